@@ -1,0 +1,181 @@
+"""The diary as questions see it: checked tables, the stitches of every session worked out, nothing else."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import numpy as np
+import pandas as pd
+
+from stitchlog import tables
+from stitchlog.errors import StitchlogError
+from stitchlog.reading import read_folder
+from stitchlog.settings import Settings
+from stitchlog.settings import load as load_settings
+
+
+def key_of(name: str) -> str:
+    """What makes two spellings one piece: capitals, outer and repeated blanks and the way letters are composed do not count."""
+    return re.sub(r"\s+", " ", unicodedata.normalize("NFC", str(name))).strip().casefold()
+
+
+@dataclass(frozen=True)
+class Diary:
+    """A diary folder, read. Frames are never changed in place.
+
+    sessions: piece, date (datetime64), stitches (net, full-stitch equivalents), minutes (NaN: not timed), estimated
+    (bool), half, quarter, three_quarter, unpicked, so_far, backstitch, knots, beads, colours (as written), photo, note,
+    file, line, then unknown columns as text; in the order of date, then file.
+    pieces: as `tables.PIECES`, `total` worked out where width, height and coverage give it, and `known` (False where
+    only the diary names it). colours: piece, date, code, stitches (NaN: not counted), file, line.
+    events, prompts, threads, chart_colours: as in `tables`. problems: severity, code, file, line, column, value, reason, mend.
+    """
+
+    folder: Path
+    settings: Settings
+    sessions: pd.DataFrame
+    pieces: pd.DataFrame
+    events: pd.DataFrame
+    prompts: pd.DataFrame
+    threads: pd.DataFrame
+    colours: pd.DataFrame
+    chart_colours: pd.DataFrame
+    problems: pd.DataFrame
+    left_out: pd.DataFrame = field(default_factory=pd.DataFrame)
+
+    @property
+    def first_day(self) -> pd.Timestamp:
+        """The first day of the diary (NaT where it is empty)."""
+        return self.sessions["date"].min()
+
+    @property
+    def last_day(self) -> pd.Timestamp:
+        """The last day of the diary (NaT where it is empty)."""
+        return self.sessions["date"].max()
+
+    def piece(self, name: str) -> str:
+        """The piece as the diary spells it. Raises StitchlogError, with the nearest name, where there is none."""
+        wanted = key_of(name)
+        for own in self.pieces["piece"]:
+            if key_of(own) == wanted:
+                return own
+        from rapidfuzz import process
+
+        near = process.extractOne(wanted, {p: key_of(p) for p in self.pieces["piece"]}, score_cutoff=60)
+        hint = f'; did you mean "{near[2]}"?' if near else ""
+        raise StitchlogError(f'there is no piece "{name}" in this diary{hint}')
+
+    def daily(self, piece: str | None = None) -> pd.Series:
+        """Stitches a day, zeros included, from the first to the last day of the piece (of the diary where None)."""
+        rows = self.sessions if piece is None else self.sessions[self.sessions["piece"] == self.piece(piece)]
+        if rows.empty:
+            return pd.Series(dtype=float, index=pd.DatetimeIndex([], name="date"), name="stitches")
+        days = rows.groupby("date")["stitches"].sum()
+        return days.reindex(pd.date_range(days.index[0], days.index[-1], name="date"), fill_value=0.0)
+
+    def standing(self, as_of: pd.Timestamp | str | None = None) -> pd.DataFrame:
+        """Where every piece stands at the end of the day `as_of` (None: the diary's last day).
+
+        Columns: piece, total, done, remaining (stitches; total and remaining NaN where unknown; remaining never below
+        0), share (of total, 0 to 1), first_session, last_session, began (as written, else the first session where the
+        diary saw the beginning), finished, set_aside (as written, where not after `as_of`; set_aside is dropped where a
+        later session shows that the piece was picked up again), status ('not begun', 'on the go', 'set aside',
+        'finished'). A piece counts as finished by its `finished` day, or where the count has reached the total.
+        """
+        day = self.last_day if as_of is None else pd.Timestamp(as_of)
+        seen = self.sessions[self.sessions["date"] <= day]
+        by = seen.groupby("piece").agg(
+            worked=("stitches", "sum"), first_session=("date", "min"), last_session=("date", "max")
+        )
+        out = self.pieces[["piece", "total", "done_before", "started", "finished", "set_aside"]].merge(
+            by, left_on="piece", right_index=True, how="left"
+        )
+        before = out["done_before"].fillna(0.0)
+        out["done"] = before + out["worked"].fillna(0.0)
+        out["remaining"] = (out["total"] - out["done"]).clip(lower=0.0)
+        out["share"] = (out["done"] / out["total"].where(out["total"] > 0)).clip(0.0, 1.0)
+        saw_beginning = before <= 0
+        out["began"] = out["started"].fillna(out["first_session"].where(saw_beginning))
+        out["began"] = out["began"].where(out["began"] <= day)
+        reached = out["last_session"].where((out["total"] > 0) & (out["done"] >= out["total"]))
+        out["finished"] = out["finished"].where(out["finished"] <= day).fillna(reached)
+        aside = out["set_aside"].where(out["set_aside"] <= day)
+        out["set_aside"] = aside.where(~(out["last_session"] > aside))
+        touched = out["began"].notna() | out["first_session"].notna() | (before > 0)
+        out["status"] = np.select(
+            [out["finished"].notna(), out["set_aside"].notna(), touched],
+            ["finished", "set aside", "on the go"],
+            "not begun",
+        )
+        names = ["piece", "total", "done", "remaining", "share", "first_session", "last_session", "began", "finished"]
+        return out[[*names, "set_aside", "status"]].reset_index(drop=True)
+
+
+def open_diary(folder: str | Path) -> Diary:
+    """The diary in `folder`. Raises StitchlogError, one line, where there is none that can be read."""
+    folder = Path(folder)
+    settings = load_settings(folder)
+    read = read_folder(folder)
+    pieces = _pieces(read.frames["pieces"], read.frames["diary"])
+    sessions = _sessions(read.frames["diary"], pieces)
+    return Diary(
+        folder=folder,
+        settings=settings,
+        sessions=sessions,
+        pieces=pieces,
+        events=read.frames["events"],
+        prompts=read.frames["prompts"],
+        threads=read.frames["threads"],
+        colours=_colours(sessions),
+        chart_colours=read.frames["chart_colours"],
+        problems=read.problems,
+        left_out=read.left_out,
+    )
+
+
+def _pieces(frame: pd.DataFrame, diary: pd.DataFrame) -> pd.DataFrame:
+    out = frame.assign(known=True)
+    follows = out["width"] * out["height"] * out["coverage"].fillna(1.0)
+    out["total"] = out["total"].fillna(follows)
+    have = set(out["piece"].map(key_of))
+    others = {key_of(p): p for p in reversed(diary["piece"].tolist()) if key_of(p) not in have}
+    if others:
+        extra = pd.DataFrame({"piece": list(others.values()), "known": False}).reindex(columns=out.columns)
+        text = [c.name for c in tables.PIECES.columns if c.kind in ("text", "hex")]
+        extra[text] = ""
+        out = pd.concat([out, extra.astype({"known": bool})], ignore_index=True)
+    return out.reset_index(drop=True)
+
+
+def _sessions(frame: pd.DataFrame, pieces: pd.DataFrame) -> pd.DataFrame:
+    names = {key_of(p): p for p in pieces["piece"]}
+    out = frame.assign(piece=frame["piece"].map(lambda p: names[key_of(p)]), file=tables.DIARY.file)
+    out = out.sort_values(["date", "line"], kind="stable").reset_index(drop=True)
+    counted = [*tables.FRACTIONS, "stitches"]
+    net = out["stitches"].fillna(0.0) - out["unpicked"].fillna(0.0)
+    for kind, worth in tables.FRACTIONS.items():
+        net = net + worth * out[kind].fillna(0.0)
+    given = out[counted].notna().any(axis=1) | out["unpicked"].notna()
+    timed = given & (out["minutes"] > 0)
+    own = net[timed].groupby(out["piece"]).sum() / out["minutes"][timed].groupby(out["piece"]).sum()
+    overall = net[timed].sum() / out["minutes"][timed].sum() if timed.any() else 0.0
+    only_minutes = ~given & out["so_far"].isna()
+    net = net.mask(only_minutes, out["piece"].map(own).fillna(overall) * out["minutes"])
+    before = dict(zip(pieces["piece"], pieces["done_before"].fillna(0.0), strict=True))
+    values = net.to_numpy().copy()
+    for i, (piece, so_far) in enumerate(zip(out["piece"], out["so_far"], strict=True)):
+        if not np.isnan(so_far):
+            values[i] = so_far - before[piece]
+        before[piece] += values[i]
+    return out.assign(stitches=values, estimated=only_minutes)
+
+
+def _colours(sessions: pd.DataFrame) -> pd.DataFrame:
+    rows = sessions.loc[sessions["colours"] != "", ["piece", "date", "colours", "file", "line"]]
+    rows = rows.assign(code=rows["colours"].str.split(";")).explode("code")
+    split = rows["code"].str.strip().str.extract(r"^(?P<code>[^:]*?)\s*(?::\s*(?P<stitches>.*))?$")
+    rows = rows.assign(code=split["code"], stitches=pd.to_numeric(split["stitches"]))
+    return rows.loc[rows["code"] != "", ["piece", "date", "code", "stitches", "file", "line"]].reset_index(drop=True)

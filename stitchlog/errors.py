@@ -1,0 +1,5 @@
+"""The errors that a person at the keyboard can act on."""
+
+
+class StitchlogError(Exception):
+    """Something that could not be done. The message is one line: what, why, and what to do about it."""

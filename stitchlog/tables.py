@@ -1,0 +1,168 @@
+"""The tables of a diary folder: every column's name, kind, unit and meaning, in one place.
+
+The reader, the store, the standard description beside it and the README's tables of columns all come from here.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+# What a cell may hold, as a person would say it.
+KINDS = {
+    "text": "free text",
+    "name": "a name",
+    "date": "a day, ISO 8601 (2026-10-31)",
+    "count": "a number, 0 or more",
+    "number": "a number, may be below 0",
+    "share": "a number from 0 to 1",
+    "whole": "a whole number, 0 or more",
+    "over": "1 or 2",
+    "hex": "a colour such as #8fae5d",
+    "yes_no": "yes or no",
+    "kind": "target, start, finish or length",
+}
+
+
+@dataclass(frozen=True)
+class Column:
+    """One column: `kind` is a key of KINDS, `unit` as written on axes ('' where none)."""
+
+    name: str
+    kind: str
+    meaning: str
+    unit: str = ""
+    required: bool = False
+    aliases: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Table:
+    """One CSV file of a diary folder. `key` names the columns that tell a row from any other (none: rows may repeat)."""
+
+    name: str
+    meaning: str
+    columns: tuple[Column, ...]
+    key: tuple[str, ...] = ()
+
+    @property
+    def file(self) -> str:
+        return f"{self.name}.csv"
+
+    @property
+    def names(self) -> list[str]:
+        return [c.name for c in self.columns]
+
+    @property
+    def required(self) -> list[str]:
+        return [c.name for c in self.columns if c.required]
+
+    def column(self, name: str) -> Column:
+        return next(c for c in self.columns if c.name == name)
+
+
+DIARY = Table(
+    "diary",
+    "a row a session",
+    (
+        Column("piece", "name", "the piece's name; capitals and extra blanks do not matter", required=True),
+        Column("date", "date", "the day", required=True),
+        Column("stitches", "count", "full cross stitches worked in the session", "stitches"),
+        Column("half", "count", "half stitches worked; each counts 0.5", "half stitches"),
+        Column("quarter", "count", "quarter stitches worked; each counts 0.25", "quarter stitches"),
+        Column("three_quarter", "count", "three-quarter stitches worked; each counts 0.75", "three-quarter stitches"),
+        Column("unpicked", "count", "full stitches taken out again; subtracts", "stitches"),
+        Column("so_far", "count", "instead of a session's own count: the piece's count after the session", "stitches"),
+        Column("backstitch", "count", "backstitches, counted on their own", "backstitches"),
+        Column("knots", "whole", "French knots, counted on their own", "knots"),
+        Column("beads", "whole", "beads, counted on their own", "beads"),
+        Column("minutes", "count", "time at the needle", "minutes"),
+        Column(
+            "colours",
+            "text",
+            "colour codes with `;` between, each may carry its stitches: B12:120; B14",
+            aliases=("colors",),
+        ),
+        Column("photo", "text", "a picture's path inside the folder"),
+        Column("note", "text", "anything worth remembering"),
+    ),
+)
+
+PIECES = Table(
+    "pieces",
+    "a row a piece",
+    (
+        Column("piece", "name", "the piece's name", required=True),
+        Column("total", "count", "stitches of the whole design, in full stitches", "stitches"),
+        Column("width", "count", "width of the chart, where the total is not known", "stitches"),
+        Column("height", "count", "height of the chart, where the total is not known", "stitches"),
+        Column("coverage", "share", "share of the chart's grid that is stitched", "share"),
+        Column("count", "count", "fabric threads or blocks per inch", "per inch"),
+        Column("over", "over", "worked over one or two threads", "threads"),
+        Column("strands", "whole", "strands in the needle", "strands"),
+        Column("fabric", "text", "what the cloth is"),
+        Column("fabric_colour", "hex", "the cloth's colour"),
+        Column("done_before", "count", "stitches worked before the diary begins", "stitches"),
+        Column("started", "date", "the day it was started"),
+        Column("finished", "date", "the day it was finished"),
+        Column("set_aside", "date", "the day it was set aside"),
+        Column("due", "date", "the day it is wanted by"),
+        Column("want", "share", "the share of the time it should have", "share"),
+        Column("tags", "text", "single words with `;` between: what it shows and what it suits"),
+    ),
+    key=("piece",),
+)
+
+EVENTS = Table(
+    "events",
+    "a row a section or stage",
+    (
+        Column("event", "name", "the event's name", required=True),
+        Column("part", "text", "the section or stage"),
+        Column("starts", "date", "first day", required=True),
+        Column("ends", "date", "last day", required=True),
+        Column("target", "count", "stitches (or, for `start` and `length`, pieces or lengths) in that window"),
+        Column("piece", "name", "the piece it is for; empty: any piece"),
+        Column("half_counts", "share", "what a half stitch counts in this event (0.5 where empty)"),
+        Column("kind", "kind", "target, start, finish or length"),
+        Column("shared", "yes_no", "whether its stitches count for other events too (yes where empty)"),
+    ),
+)
+
+PROMPTS = Table(
+    "prompts",
+    "a row a prompt",
+    (
+        Column("event", "name", "the event it belongs to", required=True),
+        Column("prompt", "text", "the prompt's words", required=True),
+        Column("needs", "text", "tags a piece must have: `a b` both, `a; b` either"),
+        Column("stitches", "count", "least stitches to claim it", "stitches"),
+    ),
+)
+
+THREADS = Table(
+    "threads",
+    "a row a colour",
+    (
+        Column("code", "name", "the code you use for it", required=True),
+        Column("name", "text", "what you call it"),
+        Column("hex", "hex", "its colour on screen"),
+        Column("skeins", "count", "skeins on hand", "skeins"),
+    ),
+    key=("code",),
+)
+
+CHART_COLOURS = Table(
+    "chart_colours",
+    "a row a colour of a piece's chart",
+    (
+        Column("piece", "name", "the piece", required=True),
+        Column("code", "name", "the colour's code", required=True),
+        Column("stitches", "count", "stitches of that colour in the whole design", "stitches", required=True),
+    ),
+    key=("piece", "code"),
+)
+
+TABLES = (DIARY, PIECES, EVENTS, PROMPTS, THREADS, CHART_COLOURS)
+
+# What a fractional stitch counts, in full stitches (a convention of this package; no body standardises it).
+FRACTIONS = {"half": 0.5, "quarter": 0.25, "three_quarter": 0.75}

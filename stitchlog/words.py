@@ -1,0 +1,149 @@
+"""Numbers, days, spans and lists as people write them."""
+
+from __future__ import annotations
+
+import datetime as dt
+import math
+from collections.abc import Iterable
+from typing import Any
+
+import pandas as pd
+
+
+def number(value: float, digits: int = 0) -> str:
+    """1234.5 -> '1,234' ('1,234.5' with digits=1); 'unknown' where there is none.
+
+    >>> number(1234.5, 1), number(float("nan"))
+    ('1,234.5', 'unknown')
+    """
+    if value is None or not math.isfinite(value):
+        return "unknown"
+    return f"{value:,.{digits}f}".replace("-", "\N{MINUS SIGN}")
+
+
+def count(value: float, one: str, many: str | None = None) -> str:
+    """A number with its noun.
+
+    >>> count(1, "stitch", "stitches"), count(2400, "stitch", "stitches")
+    ('1 stitch', '2,400 stitches')
+    """
+    text = number(value)
+    return f"{text} {one if text == '1' else many or one + 's'}"
+
+
+def percent(share: float) -> str:
+    """A share 0 to 1 as a percentage; small ones keep their meaning.
+
+    >>> percent(0.314), percent(0.002), percent(1), percent(0.998)
+    ('31 %', 'under 1 %', '100 %', 'over 99 %')
+    """
+    if share is None or not math.isfinite(share):
+        return "unknown"
+    if 0 < share < 0.01:
+        return "under 1 %"
+    if 0.99 < share < 1:
+        return "over 99 %"
+    return f"{share * 100:.0f} %"
+
+
+def day(value: Any, year: bool = True) -> str:
+    """A day as written in a letter.
+
+    >>> day("2026-03-03"), day("2026-03-03", year=False)
+    ('3 March 2026', '3 March')
+    """
+    if value is None or pd.isna(value):
+        return "no day"
+    stamp = pd.Timestamp(value)
+    text = f"{stamp.day} {stamp.strftime('%B')}"
+    return f"{text} {stamp.year}" if year else text
+
+
+def period(start: Any, end: Any) -> str:
+    """A period as it would be said: a whole month or year by its name.
+
+    >>> period("2026-10-01", "2026-10-31"), period("2026-01-01", "2026-12-31"), period("2026-10-30", "2026-11-02")
+    ('October 2026', '2026', '30 October to 2 November 2026')
+    """
+    a, b = pd.Timestamp(start), pd.Timestamp(end)
+    if (a.month, a.day, b.month, b.day) == (1, 1, 12, 31):
+        return str(a.year) if a.year == b.year else f"{a.year} to {b.year}"
+    if a.day == 1 and (b + pd.Timedelta(days=1)).day == 1:
+        if (a.year, a.month) == (b.year, b.month):
+            return f"{a.strftime('%B')} {a.year}"
+        left = a.strftime("%B") + ("" if a.year == b.year else f" {a.year}")
+        return f"{left} to {b.strftime('%B')} {b.year}"
+    if a == b:
+        return day(a)
+    if (a.year, a.month) == (b.year, b.month):
+        return f"{a.day} to {day(b)}"
+    return f"{day(a, year=a.year != b.year)} to {day(b)}"
+
+
+def between(a: Any, b: Any) -> str:
+    """'between 3 March and 20 May 2026', the year said once where both share it."""
+    left, right = pd.Timestamp(a), pd.Timestamp(b)
+    return f"between {day(left, year=left.year != right.year)} and {day(right)}"
+
+
+def listed(items: Iterable[str], joint: str = "and") -> str:
+    """Items in a sentence.
+
+    >>> listed(["a", "b", "c"]), listed(["a"]), listed([])
+    ('a, b and c', 'a', '')
+    """
+    things = list(items)
+    if len(things) < 2:
+        return things[0] if things else ""
+    return f"{', '.join(things[:-1])} {joint} {things[-1]}"
+
+
+def duration(minutes: float) -> str:
+    """Minutes at the needle as people say them.
+
+    >>> duration(45), duration(60), duration(135)
+    ('45 minutes', '1 hour', '2 h 15 min')
+    """
+    if minutes is None or not math.isfinite(minutes):
+        return "not timed"
+    whole = round(minutes)
+    hours, rest = divmod(whole, 60)
+    if hours == 0:
+        return count(whole, "minute")
+    if rest == 0:
+        return count(hours, "hour")
+    return f"{number(hours)} h {rest:02d} min"
+
+
+def ago(days: int) -> str:
+    """How long ago, in the unit a person would use.
+
+    >>> ago(0), ago(1), ago(9), ago(70), ago(800)
+    ('today', 'yesterday', '9 days ago', '10 weeks ago', '2 years ago')
+    """
+    if days <= 0:
+        return "today"
+    if days == 1:
+        return "yesterday"
+    return f"{span(days)} ago"
+
+
+def span(days: float) -> str:
+    """A length of time in the unit a person would use.
+
+    >>> span(9), span(70), span(400), span(800)
+    ('9 days', '10 weeks', '13 months', '2 years')
+    """
+    whole = round(days)
+    if whole < 21:
+        return count(whole, "day")
+    if whole < 120:
+        return count(round(whole / 7), "week")
+    if whole < 700:
+        return count(round(whole / 30.44), "month")
+    return count(round(whole / 365.25), "year")
+
+
+def today() -> dt.date:
+    """The clock, read for the command line alone."""
+    return dt.date.today()
