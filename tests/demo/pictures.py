@@ -1,0 +1,1 @@
+def take(folder, pieces, made, sessions): pass
