@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 import math
 from collections.abc import Iterable
 from typing import Any
@@ -142,8 +141,3 @@ def span(days: float) -> str:
     if whole < 700:
         return count(round(whole / 30.44), "month")
     return count(round(whole / 365.25), "year")
-
-
-def today() -> dt.date:
-    """The clock, read for the command line alone."""
-    return dt.date.today()

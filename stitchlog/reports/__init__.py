@@ -1,0 +1,1 @@
+"""Running the notebooks and making pages of them."""

@@ -1,0 +1,130 @@
+"""Notebooks become reports: papermill runs them, two at a time, and each leaves its page, tables and pictures."""
+
+from __future__ import annotations
+
+import multiprocessing
+import os
+import time
+from collections.abc import Iterator
+from concurrent.futures import Executor, Future, ProcessPoolExecutor, as_completed
+from concurrent.futures.process import BrokenProcessPool
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from stitchlog import resources
+from stitchlog.reports import parameters
+
+NAMES = ("review", "pace", "rotation", "finish", "plan", "materials")
+
+
+@dataclass(frozen=True)
+class Job:
+    """One report to make: `name` of the notebook, the diary `folder`, where to (`out`), and what to ask."""
+
+    name: str
+    folder: Path
+    out: Path
+    ask: dict[str, Any] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """What came of a job: the `page`, or the `failure` in one line (the notebook that failed stays at OUT/NAME.ipynb)."""
+
+    job: Job
+    page: Path | None
+    failure: str | None
+    seconds: float
+
+
+def run(jobs: list[Job], workers: int = 2, plain: bool = False) -> Iterator[Outcome]:
+    """Runs every job and yields each outcome as it comes; one that fails leaves the others standing.
+
+    plain: run each notebook in a kernel of its own even where forking from a prepared process would do (slower, same
+    reports). Raises StitchlogError before anything starts where a notebook does not take what it is asked.
+    """
+    ready = []
+    for job in jobs:
+        notebook = resources.notebook(job.name)
+        ask = {"folder": job.folder.resolve(), "out": job.out.resolve(), **job.ask}
+        ready.append((job, notebook, parameters.checked(notebook, ask)))
+    forks = not plain and "forkserver" in multiprocessing.get_all_start_methods()
+    with _pools(workers, forks) as (runners, drawers):
+        running = {
+            runners.submit(_execute, nb, job.out, ask, forks): (job, time.perf_counter()) for job, nb, ask in ready
+        }
+        drawing: dict[Future[Any], tuple[Job, float]] = {}
+        for done in as_completed(running):
+            job, began = running[done]
+            failure = _result(done)
+            if failure is not None:
+                yield Outcome(job, None, f"{job.name}: {failure}", time.perf_counter() - began)
+            else:
+                drawing[drawers.submit(_draw, job.out, job.name)] = (job, began)
+        for done in as_completed(drawing):
+            job, began = drawing[done]
+            failure = _result(done)
+            page = None if failure else job.out / f"{job.name}.html"
+            said = f"{job.name}: the page could not be written: {failure}" if failure else None
+            yield Outcome(job, page, said, time.perf_counter() - began)
+
+
+@contextmanager
+def _pools(workers: int, forks: bool) -> Iterator[tuple[Executor, Executor]]:
+    """One pool that runs notebooks, each in a process of its own, and one that draws and stays warm."""
+    context = multiprocessing.get_context("forkserver" if forks else "spawn")
+    if forks:
+        context.set_forkserver_preload(["stitchlog.reports.warm"])
+    with (
+        ProcessPoolExecutor(workers, mp_context=context, max_tasks_per_child=1 if forks else None) as runners,
+        ProcessPoolExecutor(workers, mp_context=context) as drawers,
+    ):
+        yield runners, drawers
+
+
+def _result(done: Future[str | None]) -> str | None:
+    try:
+        return done.result()
+    except BrokenProcessPool:
+        return "it was stopped from outside (was the memory full?); run it again, or with --jobs 1"
+
+
+def _execute(notebook: Path, out: Path, ask: dict[str, Any], forks: bool) -> str | None:
+    """Runs one notebook, in this process where `forks`, in a kernel otherwise. Returns why it failed, or None."""
+    import papermill
+    from papermill.exceptions import PapermillExecutionError
+
+    out.mkdir(parents=True, exist_ok=True)
+    target = out / notebook.name
+    engine: dict[str, Any] = {"kernel_name": "python3"}
+    if forks:
+        from stitchlog.reports import inline
+
+        engine |= {"engine_name": inline.NAME}
+    else:
+        os.environ.setdefault("PYDEVD_DISABLE_FILE_VALIDATION", "1")
+        engine |= {"extra_arguments": ["--IPKernelApp.log_level=ERROR"]}
+    try:
+        papermill.execute_notebook(
+            str(notebook), str(target), ask, progress_bar=False, request_save_on_cell_execute=False, **engine
+        )
+    except PapermillExecutionError as err:
+        kind = "" if err.ename == "StitchlogError" else f"{err.ename}: "
+        said = " ".join(str(err.evalue).split())
+        return f"{kind}{said}" if not kind else f"cell {err.exec_count} of {target} failed: {kind}{said}"
+    except OSError as err:
+        return f"{err.strerror or err}: {err.filename or target}"
+    return None
+
+
+def _draw(out: Path, name: str) -> str | None:
+    """Makes the page and the pictures of an executed notebook. Returns why it failed, or None."""
+    from stitchlog.reports import export
+
+    try:
+        export.write(out / f"{name}.ipynb", out, name)
+    except OSError as err:
+        return f"{err.strerror or err}: {err.filename or out}"
+    return None
