@@ -28,6 +28,8 @@ class Settings:
     skein_strands: int = 6
     tail_cm: float = 4.0
     waste: float = 0.0
+    # How crosses are worked: "row" (half crosses out, crossed coming back) or "each" (every cross before the next).
+    method: str = "row"
 
 
 def load(folder: Path) -> Settings:
