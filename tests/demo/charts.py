@@ -5,25 +5,47 @@ from __future__ import annotations
 from dataclasses import dataclass
 from random import Random
 
+import numpy as np
+
+from . import motifs
 from .story import Piece
 
-ROUGH = {"otter": (19400, "B14 9, B12 8, B07 7, B21 6, G11 8, G15 6, G09 8, G34 7, E09 10, E12 6, E15 4, E06 5, E18 6, N01 3, N16 2, N10 2, Y16 3"),
-"harbour": (90000, "B03 9, B07 9, B10 9, B21 8, B30 8, B14 7, B18 6, O14 6, O02 6, Y19 6, Y10 2, N01 3, N04 4, N13 4, R12 3, E12 4, V15 4, V04 2"),
-"pears": (1912, "Y06 5, G05 22, G09 20, Y16 8, O05 6, E15 5, G11 12"),
-"moth": (4820, "N19 20, E18 14, E15 12, Y03 14, Y16 12, Y10 6, V15 8, B24 4, N01 6, E24 4"),
-"owl": (2614, "E21 20, E18 16, E12 12, N22 12, Y10 6, N16 6, B27 10, N01 8"),
-"teapot": (3370, "B14 22, B12 18, B07 12, N01 12, N04 10, B21 14, Y10 4, B27 8"),
-"fox": (9480, "O05 22, O08 14, O11 6, N01 22, B03 12, N16 5, G18 9, G15 6, V15 4"),
-"rowan": (5380, "R08 1")}
+PAGE = (60, 75)  # cells of a chart's page, across and down
+BLOCK = 10
+
 
 @dataclass(frozen=True)
 class Chart:
+    """`order`: the code of every stitch as it is worked; `place`: its (row, column), where the chart is drawn."""
+
     order: list[str]
-    cells: list | None = None
+    place: np.ndarray | None = None
+
 
 def chart(piece: Piece) -> Chart:
-    total, palette = ROUGH[piece.motif] if piece.motif else (piece.total, piece.palette)
-    return Chart(order_from_palette(total, palette, piece.name))
+    if not piece.motif:
+        return Chart(order_from_palette(piece.total, piece.palette, piece.name))
+    cells = motifs.DRAWN[piece.motif]()
+    if cells.shape != (piece.height, piece.width):
+        raise ValueError(f"{piece.name}: the drawing is {cells.shape}, the piece says {(piece.height, piece.width)}")
+    place = _working_order(cells, by_pages=piece.total > 0)
+    return Chart([str(cells[row, column]) for row, column in place], place)
+
+
+def _working_order(cells: np.ndarray, by_pages: bool) -> np.ndarray:
+    """Page by page, or from the middle outwards; block of ten by block of ten, and colour by colour in a block."""
+    rows, columns = np.nonzero(cells != "")
+    down, across = rows // BLOCK, columns // BLOCK
+    if by_pages:
+        page = rows // PAGE[1] * 1000 + columns // PAGE[0]
+        block = page * 10_000 + down * 100 + across
+    else:
+        middle_row, middle_column = (cells.shape[0] / BLOCK - 1) / 2, (cells.shape[1] / BLOCK - 1) / 2
+        far = (down - middle_row) ** 2 + (across - middle_column) ** 2
+        block = np.round(far).astype(int) * 10_000 + down * 100 + across
+    _, code = np.unique(cells[rows, columns], return_inverse=True)
+    return np.stack([rows, columns], axis=1)[np.lexsort((columns, rows, code, block))]
+
 
 def order_from_palette(total: int, palette: str, name: str) -> list[str]:
     """A chart known only by its colours: every code as often as its weight says, in runs, in blocks of a hundred."""

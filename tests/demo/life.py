@@ -128,10 +128,10 @@ def _evening(dice: Dice, book: dict[str, Progress], today: date, yesterday: str)
     weekend = today.weekday() >= 5
     summer = today.month in (6, 7, 8)
     ladder = day("2026-05-04") <= today <= day("2026-05-24")
-    likely = 0.93 if ladder else (0.74 if weekend else 0.57) - (0.08 if summer else 0.0)
+    likely = 0.93 if ladder else (0.80 if weekend else 0.66) - (0.08 if summer else 0.0)
     begins = [p for p in begins if p.piece.name != HABIT[0]]
     if begins or dice.chance(likely):
-        minutes = dice.between(55, 150) if weekend else dice.between(30, 105)
+        minutes = dice.between(50, 145) if weekend else dice.between(28, 100)
         minutes *= 1.25 if ladder else 1.0
         first = begins[0].piece.name if begins else _choose(dice, book, today, yesterday)
         if minutes > 85 and dice.chance(0.55):

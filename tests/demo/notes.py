@@ -57,20 +57,20 @@ Could have gone on all night. Did not.
 
 OF = {
     "Harbour at First Light": """
-Another page corner. The sky goes on for ever.
+Another page corner. The water goes on for ever.
 Counter says what it says; I only believe the counter.
-Eleven near-whites in one block. Daylight only.
+Eleven blues in one block. Daylight only.
 The first mast has a top!
 Confetti, confetti, confetti.
-Reached the horizon line on the left. Small dance.
-The water is more fun than the sky.
+Under the horizon on every page now. Small dance.
+The water is more fun than the sky was.
 Ten stitches of lantern yellow in all that blue, worth every one.
 Pinned the next page up. It looks exactly like this page.
 A hundred a night, the harbour will come.
 Finished the block with the gull in it.
 Held it up by the window: you can see the sun now.
 Moved the frame bars down, a little ceremony.
-The red hull begins!
+The quay begins! Something that is not blue!
 """,
     "Otter Creek": """
 Otter has a nose now.

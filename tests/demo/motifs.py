@@ -1,0 +1,335 @@
+"""The drawn charts of the demo: one function a piece, each returns its grid of colour codes."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from .canvas import Canvas
+
+
+def otter() -> np.ndarray:
+    """An otter on its back in a creek, in an oval."""
+    c = Canvas(180, 150)
+    frame = c.oval(90, 75, 88, 73)
+    sky = frame & (c.y < 46)
+    c.fade(sky, ["B07", "B03", "Y19", "O14"], c.y / 46)
+    c.fill(frame & c.oval(52, 54, 60, 24), "G22")
+    c.fill(frame & c.oval(140, 54, 58, 20), "G28")
+    c.fill(frame & c.oval(96, 58, 40, 16), "G09")
+    water = frame & (c.y > 46)
+    ripple = 0.10 * np.sin(c.x / 9 + 2 * np.sin(c.y / 7)) + 0.06 * np.sin(c.x / 3.1 + c.y)
+    c.fade(water, ["B03", "B07", "B10", "B12", "B14"], (c.y - 46) / 96 + ripple)
+    for y, x1, x2 in ((56, 60, 92), (62, 104, 140), (112, 40, 84), (118, 96, 150), (126, 60, 120), (134, 80, 110)):
+        c.fill(water & c.box(x1, y, x2, y + 1.2), "N01")
+        c.fill(water & c.box(x1 + 8, y + 2, x2 + 12, y + 3.2), "B03")
+    c.fill(water & c.oval(95, 103, 66, 9), "B14")
+    c.fill(water & c.oval(95, 102, 58, 6), "B30")
+    _otter_body(c)
+    for x, lean, top in ((14, 5, 38), (20, 3, 30), (27, 6, 44), (33, 2, 52), (150, -4, 36), (157, -6, 46), (164, -3, 40)):
+        for code, shift in (("G15", 0.9), ("G11", 0.0)):
+            c.fill(frame & c.line(x + shift, 128, x + lean + shift, top, 1.6), code)
+        c.fill(frame & c.line(x + lean, top - 6, x + lean, top + 5, 3.2), "E12")
+        c.fill(frame & c.line(x, 112, x - 9, 84, 1.6), "G34")
+    c.fill(frame & c.oval(16, 128, 30, 14), "G11")
+    c.fill(frame & c.oval(164, 124, 26, 14), "G15")
+    c.sprinkle(frame & (c.oval(16, 128, 30, 14) | c.oval(164, 124, 26, 14)), "G09", 5)
+    c.sprinkle(frame & (c.oval(16, 128, 30, 14) | c.oval(164, 124, 26, 14)), "Y03", 23, salt=3)
+    return c.cells
+
+
+def _otter_body(c: Canvas) -> None:
+    c.fill(c.line(136, 98, 168, 90, 8), "E12")
+    c.fill(c.line(136, 97, 167, 89, 5), "E09")
+    body = c.fill(c.oval(100, 90, 48, 16), "E09")
+    c.fade(body & c.oval(98, 84, 41, 11), ["E06", "E06", "E18", "E21"], ((c.x - 98) / 41) ** 2 + ((c.y - 82) / 11) ** 2)
+    c.fill(body & ~c.oval(100, 86, 47, 15), "E12")
+    for x in (132, 146):  # hind feet up
+        c.fill(c.oval(x, 78, 5, 10, 20), "E12")
+        c.fill(c.oval(x + 0.5, 77, 3, 7.5, 20), "E09")
+    c.fill(c.oval(50, 84, 21, 18), "E09")
+    c.fill(c.oval(36, 68, 5, 5), "E12")
+    c.fill(c.oval(63, 67, 5, 5), "E12")
+    c.fill(c.oval(36, 69, 2.6, 2.6), "E18")
+    c.fill(c.oval(63, 68, 2.6, 2.6), "E18")
+    c.fade(c.oval(50, 83, 19, 16), ["E21", "E09", "E09"], (c.y - 68) / 30)
+    c.fill(c.oval(50, 92, 14, 9), "E06")
+    c.fill(c.oval(44, 91, 7, 5.4), "N22")
+    c.fill(c.oval(56, 91, 7, 5.4), "N22")
+    c.fill(c.oval(50, 86, 5, 3.2), "N16")
+    c.fill(c.box(48, 84, 50, 85), "N10")
+    c.fill(c.line(50, 88, 50, 94, 1), "N16")
+    c.fill(c.line(50, 95, 45, 97, 1) | c.line(50, 95, 55, 97, 1), "N16")
+    for x in (41, 59):
+        c.fill(c.oval(x, 79, 2.6, 3), "N16")
+        c.fill(c.box(x, 77, x + 1, 78), "N01")
+    for dy in (-2, 1, 4):
+        c.fill(c.line(38, 91 + dy / 2, 24, 89 + dy * 1.6, 0.8) | c.line(62, 91 + dy / 2, 77, 88 + dy * 1.6, 0.8), "N01")
+    c.fill(c.oval(92, 82, 7, 5), "O14")  # a shell between the paws
+    c.fill(c.oval(92, 82, 7, 5) & (np.floor(c.x) % 3 == 0), "R30")
+    c.fill(c.oval(83, 83, 5, 4, 20) | c.oval(101, 83, 5, 4, -20), "E12")
+
+
+def harbour() -> np.ndarray:
+    """A harbour at sunrise, every stitch of the grid."""
+    c = Canvas(300, 300)
+    everywhere, horizon = c.y > 0, 158.0
+    wave = 0.035 * np.sin(c.x / 37 + c.y / 23) + 0.02 * np.sin(c.x / 11 - c.y / 5)
+    sky = ["B21", "B10", "V15", "V21", "R30", "O02", "O14", "Y19"]
+    c.fade(everywhere & (c.y < horizon), sky, c.y / horizon + wave)
+    for cx, cy, rx, ry in ((70, 40, 58, 5), (110, 46, 40, 4), (215, 66, 60, 5), (180, 72, 36, 4), (60, 92, 50, 4), (262, 30, 36, 4)):
+        c.fade(c.oval(cx, cy, rx, ry), ["O02", "R22", "V04"], (c.y - cy + ry) / (2 * ry))
+    glow = ((c.x - 196) / 70) ** 2 + ((c.y - horizon) / 56) ** 2
+    c.fade((glow < 1) & (c.y < horizon), ["Y03", "Y19", "O14"], glow)
+    c.fill(c.oval(196, horizon - 8, 17, 17) & (c.y < horizon), "Y03")
+    c.fill(c.oval(196, horizon - 8, 13, 13) & (c.y < horizon), "N01")
+    for x, y in ((40, 70), (52, 62), (66, 74), (120, 92), (132, 86)):  # gulls
+        c.fill(c.line(x - 5, y - 2, x, y, 1) | c.line(x, y, x + 5, y - 2.5, 1), "N13")
+    far = horizon - 10 - 7 * np.sin(c.x / 33) - 4 * np.sin(c.x / 12 + 1)
+    c.fill((c.y > far) & (c.y < horizon) & (c.x < 150), "V15")
+    near = horizon - 6 - 9 * np.sin((c.x - 210) / 40)
+    c.fill((c.y > near) & (c.y < horizon) & (c.x > 222), "B21")
+    _town(c, horizon)
+    water = c.y >= horizon
+    depth = (c.y - horizon) / (300 - horizon)
+    swell = 0.07 * np.sin(c.x / 14 + 3 * np.sin(c.y / 6)) + 0.05 * np.sin(c.y / 1.7 + c.x / 60)
+    c.fade(water, ["O14", "R30", "V21", "B10", "B30", "B14", "B18"], depth + swell)
+    path = np.abs(c.x - 196) < 8 + 30 * depth + 9 * np.sin(c.y / 2.3)
+    c.fade(water & path, ["Y03", "Y19", "O14", "R30", "B10"], depth * 1.1 + 2.2 * swell)
+    c.fill(water & (np.abs(c.x - 196) < 5 + 14 * depth) & (np.sin(c.y * 1.3 + c.x / 5) > 0.55), "N01")
+    for salt, code in enumerate(("B12", "B07", "V15", "G22", "N04")):  # confetti
+        c.sprinkle(water & ~path, code, 17 + 3 * salt, salt)
+    c.sprinkle(everywhere & (c.y < 120), "R22", 19, salt=8)
+    c.sprinkle(everywhere & (c.y < 90), "V04", 23, salt=9)
+    _sail(c, 92, 214, 1.5, "R12", "N22")
+    _sail(c, 250, 188, 0.7, "N13", "Y16")
+    _sail(c, 150, 176, 0.42, "N13", "N04")
+    _quay(c)
+    return c.cells
+
+
+def _town(c: Canvas, horizon: float) -> None:
+    houses = ((2, 16, 20, "R12"), (18, 22, 16, "N19"), (34, 18, 14, "E18"), (48, 26, 15, "N22"), (63, 17, 18, "B21"), (81, 21, 13, "O08"))
+    for x, tall, wide, code in houses:
+        top = horizon - tall
+        c.fill(c.box(x, top, x + wide, horizon), code)
+        c.fill(c.shape((x - 1, top), (x + wide / 2, top - 8), (x + wide + 1, top)), "N13")
+        for wx in range(x + 3, x + wide - 3, 5):
+            for wy in range(int(top) + 4, int(horizon) - 4, 7):
+                c.fill(c.box(wx, wy, wx + 2, wy + 3), "Y10" if (wx + wy) % 3 else "B18")
+    c.fill(c.shape((272, horizon), (275, 104), (283, 104), (286, horizon)), "N01")
+    for y in (112, 126, 140):
+        c.fill(c.shape((272, horizon), (275, 104), (283, 104), (286, horizon)) & (c.y > y) & (c.y < y + 7), "R08")
+    c.fill(c.box(273, 100, 285, 104), "N13")
+    c.fill(c.box(275, 92, 283, 100), "Y10")
+    c.fill(c.shape((273, 92), (279, 85), (285, 92)), "R12")
+
+
+def _sail(c: Canvas, x: float, y: float, k: float, hull: str, cloth: str) -> None:
+    """A sailing boat with its mast at x, its waterline at y, k times as large as the pattern."""
+    c.fade(c.oval(x + 2 * k, y + 12 * k, 30 * k, 12 * k) & (c.y > y) & (np.floor(c.y) % 3 != 0), ["B18", "B14", "B30"], (c.y - y) / (24 * k))
+    c.fill(c.line(x, y - 8 * k, x, y - 74 * k, max(1.0, 1.4 * k)), "E12")
+    main = c.shape((x + 2 * k, y - 71 * k), (x + 2 * k, y - 13 * k), (x + 31 * k, y - 13 * k))
+    c.fade(main, [cloth, cloth, "Y19"], (c.x - x) / (31 * k))
+    jib = c.shape((x - 2 * k, y - 66 * k), (x - 2 * k, y - 13 * k), (x - 25 * k, y - 11 * k))
+    c.fade(jib, ["N04", cloth], (x - c.x) / (25 * k))
+    c.fill(c.shape((x - 32 * k, y - 10 * k), (x + 36 * k, y - 10 * k), (x + 27 * k, y), (x - 25 * k, y)), hull)
+    c.fill(c.box(x - 31 * k, y - 10 * k, x + 35 * k, y - 10 * k + max(1, 2 * k)), "Y16")
+
+
+def _quay(c: Canvas) -> None:
+    c.fade((c.y > 268 + 3 * np.sin(c.x / 19)), ["N25", "N10", "N13"], (c.y - 268) / 36)
+    wall = c.y > 268 + 3 * np.sin(c.x / 19)
+    c.fill(wall & (np.floor(c.y) % 9 == 0), "N13")
+    c.fill(wall & ((np.floor(c.x) + 13 * (np.floor(c.y) // 9)) % 26 == 0), "N13")
+    for x in (34, 160, 268):
+        c.fill(c.box(x, 252, x + 9, 276), "E24")
+        c.fill(c.box(x - 1, 250, x + 10, 254), "E15")
+        c.fill(c.oval(x + 4.5, 262, 6.5, 2.2), "E06")
+    c.fill(c.line(44, 262, 100, 272, 1.6) | c.line(100, 272, 158, 262, 1.6), "E06")
+
+
+def pears() -> np.ndarray:
+    """Three pears in a row."""
+    c = Canvas(84, 56)
+    looks = ((16, ["Y03", "Y06", "G05", "G09"]), (42, ["Y06", "Y16", "O05", "O08"]), (68, ["G02", "G05", "G09", "G11"]))
+    for x, colours in looks:
+        top = 3 if x == 42 else 6
+        body = c.oval(x, 37, 12.6, 12.4) | c.oval(x, 22 + top / 3, 6.6, 9.5) | c.shape((x - 6.4, 23), (x + 6.4, 23), (x + 11, 32), (x - 11, 32))
+        light = ((c.x - x + 5) / 20) ** 2 + ((c.y - 32) / 24) ** 2
+        c.fade(body, colours, light * 1.25)
+        c.fill(body & c.oval(x - 5.5, 33, 1.6, 4, 15), "N01")
+        c.sprinkle(body & (c.x > x), "E15", 19, salt=x)
+        c.fill(c.line(x, 15, x + 2, 7 + top / 3, 1.7), "E15")
+        c.fill(c.oval(x + 8, 9 + top / 3, 6.4, 2.9, -24), "G11")
+        c.fill(c.line(x + 3, 11 + top / 3, x + 12, 7 + top / 3, 0.9), "G02")
+    shadow = (c.oval(16, 50, 14, 2) | c.oval(42, 50, 14, 2) | c.oval(68, 50, 14, 2)) & (c.cells == "")
+    c.fill(shadow, "N19")
+    c.fill(c.box(1, 52, 83, 53), "E18")
+    return c.cells
+
+
+def moth() -> np.ndarray:
+    """A moth under a crescent moon, the same left and right."""
+    c = Canvas(110, 110)
+    crescent = c.oval(55, 24, 17, 17) & ~c.oval(55, 17.5, 16.5, 15.5)
+    c.fade(crescent, ["Y03", "Y16"], np.abs(c.x - 55) / 17)
+    for side in (-1, 1):
+        x = 55
+        hind = c.oval(x + side * 21, 84, 19, 14, side * 38)
+        c.fade(hind, ["E18", "N19", "Y16", "E15"], (((c.x - x - side * 21) / 21) ** 2 + ((c.y - 84) / 18) ** 2))
+        fore = c.oval(x + side * 27, 60, 28, 13.5, side * -24)
+        c.fade(fore, ["N19", "E18", "E15", "E24"], np.abs(c.x - x) / 52)
+        c.fill(fore & (np.abs(np.hypot(c.x - x, c.y - 78) - 34) < 1.3), "Y03")
+        c.fill(fore & (np.abs(np.hypot(c.x - x, c.y - 78) - 43) < 1.0), "N01")
+        for cx, cy, r in ((27, 58, 6.5), (20, 84, 5.5)):
+            c.fill(c.oval(x + side * cx, cy, r, r), "E24")
+            c.fill(c.oval(x + side * cx, cy, r - 1.8, r - 1.8), "Y10")
+            c.fill(c.oval(x + side * cx, cy, r - 3.6, r - 3.6), "B24")
+            c.fill(c.box(x + side * cx - 1, cy - 2, x + side * cx + 0.6, cy - 0.6), "N01")
+        for step in range(14):
+            ax = x + side * (3 + step * 1.1)
+            ay = 48 - step * 1.15 - 3 * math.sin(step / 4)
+            c.fill(c.oval(ax, ay, 0.9, 0.9), "Y16")
+            c.fill(c.oval(ax + side * 1.8, ay + 1.2, 0.6, 0.6), "Y16")
+    c.fill(c.oval(55, 74, 5.5, 22), "E18")
+    c.fill(c.oval(55, 74, 5.5, 22) & (np.floor(c.y) % 5 < 2) & (c.y > 64), "E24")
+    c.fill(c.oval(55, 56, 6.5, 8), "N19")
+    c.fill(c.oval(55, 50, 4, 3.6), "E15")
+    for x, y in ((14, 14), (92, 10), (30, 32), (84, 36), (12, 92), (98, 94), (38, 8), (72, 4), (6, 46), (104, 50), (28, 104), (82, 104)):
+        c.fill(c.line(x, y - 2, x, y + 3, 1) | c.line(x - 2, y + 0.5, x + 3, y + 0.5, 1), "V04")
+    edge = (np.minimum(np.minimum(c.x, 110 - c.x), np.minimum(c.y, 110 - c.y)) < 1) & ((np.floor(c.x) + np.floor(c.y)) % 4 < 2)
+    c.fill(edge, "V15")
+    return c.cells
+
+
+def owl() -> np.ndarray:
+    """A little owl on a branch, wide awake."""
+    c = Canvas(72, 84)
+    c.fill(c.oval(57, 14, 11, 11) & ~c.oval(52, 11, 10, 10), "Y06")
+    c.fill(c.shape((18, 22), (21, 8), (33, 18)) | c.shape((52, 22), (49, 8), (37, 18)), "E12")
+    body = c.oval(35, 46, 20, 27)
+    c.fade(body, ["E21", "E09", "E12"], np.abs(c.x - 35) / 22)
+    belly = c.fill(c.oval(35, 54, 13, 18), "N22")
+    scallop = (np.floor(c.y) % 6 < 2) & (np.abs((c.x + 4 * (np.floor(c.y) // 6 % 2)) % 8 - 4) < 2.6)
+    c.fill(belly & scallop & (c.y > 44), "E18")
+    for x in (27, 43):
+        c.fill(c.oval(x, 28, 9.4, 9.4), "N22")
+        c.fill(c.oval(x, 28, 7.2, 7.2), "Y10")
+        c.fill(c.oval(x, 28, 4.6, 4.6), "N16")
+        c.fill(c.oval(x + 1.7, 26.2, 1.3, 1.3), "N01")
+    c.fill(c.shape((32, 33), (38, 33), (35, 41)), "O05")
+    for side in (-1, 1):
+        wing = c.oval(35 + side * 17, 52, 6, 19, side * -8)
+        c.fill(wing, "E12")
+        c.fill(wing & (np.floor(c.y) % 5 == 0), "E21")
+    c.fill(c.line(2, 76, 70, 72, 4.6), "E15")
+    c.fill(c.line(2, 75, 70, 71, 1.4), "E18")
+    c.fill(c.line(58, 72, 66, 62, 2), "E15")
+    c.fill(c.oval(67, 60, 4.4, 2.3, -50) | c.oval(61, 64, 4, 2, -15), "G15")
+    c.fill(c.oval(10, 71, 4.6, 2.2, 24), "G15")
+    for x in (28, 42):
+        for d in (-3, 0, 3):
+            c.fill(c.oval(x + d, 73, 1.3, 2.6), "O05")
+    for x, y in ((8, 10), (16, 4), (6, 30), (66, 36), (62, 46), (40, 4), (9, 50), (13, 62)):
+        c.fill(c.line(x, y - 1, x, y + 2, 1) | c.line(x - 1, y + 0.5, x + 2, y + 0.5, 1), "B27")
+    return c.cells
+
+
+def teapot() -> np.ndarray:
+    """A blue teapot whose steam is the cloud and whose tea is the rain."""
+    c = Canvas(88, 92)
+    cloud = c.oval(44, 15, 24, 9) | c.oval(30, 13, 12, 9) | c.oval(52, 9, 13, 8.5) | c.oval(64, 16, 13, 7)
+    c.fade(cloud, ["N01", "N04", "B07", "B10"], (c.y - 2) / 22)
+    for x, shift in ((38, 0.0), (46, 1.6)):
+        steam = (np.abs(c.x - x - 3.2 * np.sin(c.y / 4 + shift)) < 1.1) & (c.y > 24) & (c.y < 40)
+        c.fill(steam, "B07")
+    ring = c.oval(74, 62, 12, 14) & ~c.oval(73, 62, 7.6, 9.4)
+    c.fade(ring, ["B12", "B14", "B18"], (c.y - 48) / 28)
+    c.fade(c.shape((20, 74), (20, 60), (7, 47), (2, 48), (4, 52)), ["B07", "B12", "B14"], (c.x - 2) / 18)
+    body = c.oval(44, 66, 27, 20)
+    c.fade(body, ["B07", "B12", "B12", "B14", "B18"], ((c.x - 34) / 40) ** 2 + ((c.y - 58) / 34) ** 2)
+    c.fill(body & (c.y > 60) & (c.y < 72), "N01")
+    c.fill(body & (((c.y > 60) & (c.y < 61)) | ((c.y > 71) & (c.y < 72))), "B21")
+    for x in range(22, 72, 9):
+        bloom = (c.oval(x, 66, 2.6, 1.2) | c.oval(x, 66, 1.2, 2.6)) & body
+        c.fill(bloom, "B27")
+        c.fill(c.box(x - 0.6, 65.4, x + 0.9, 66.9) & body, "Y10")
+        c.fill(c.oval(x + 4.5, 66.5, 1.2, 1.2) & body, "G09")
+    c.fill(c.box(30, 84, 58, 88), "B18")
+    c.fade(c.oval(44, 47, 15, 4.6), ["B07", "B12", "B14"], (c.x - 29) / 30)
+    c.fill(c.oval(44, 41.5, 3.2, 3), "Y10")
+    c.fill(c.oval(35, 56, 5, 1.8, -24), "N01")
+    for x, y in ((4, 58), (1.5, 64), (6.5, 66), (3.5, 73), (8, 76), (1.5, 80), (5.5, 84)):
+        c.fill(c.oval(x, y, 0.9, 2.2), "B12")
+    c.fill(c.box(10, 88, 78, 89.2) | c.box(16, 90, 72, 91.2), "E18")
+    return c.cells
+
+
+def fox() -> np.ndarray:
+    """A fox sitting in the snow between firs, on dark cloth."""
+    c = Canvas(90, 105, scale=0.75)
+    c.fade(c.oval(92, 22, 13, 13), ["Y03", "N22", "B03"], ((c.x - 86) / 20) ** 2 + ((c.y - 16) / 20) ** 2)
+    for x, foot, k in ((14, 112, 1.0), (106, 116, 1.15), (32, 100, 0.6)):
+        c.fill(c.box(x - 2 * k, foot - 6 * k, x + 2 * k, foot + 3), "E15")
+        for tier, (top, wide) in enumerate(((66, 9), (50, 12), (32, 14.5))):
+            y = foot - top * k
+            c.fill(c.shape((x, y - 8 * k), (x + wide * k, y + 24 * k), (x - wide * k, y + 24 * k)), "G25" if tier % 2 else "G15")
+            c.fill(c.shape((x, y - 8 * k), (x + 0.45 * wide * k, y + 6 * k), (x - wide * 0.45 * k, y + 6 * k)), "B03")
+    ground = c.y > 112 + 5 * np.sin(c.x / 17) + 2 * np.sin(c.x / 6)
+    c.fade(ground, ["N01", "N01", "B03", "B07"], (c.y - 110) / 34)
+    tail = c.oval(84, 106, 10, 24, 40) | c.oval(74, 118, 16, 8, -8)
+    c.fade(tail, ["O05", "O05", "O08"], (c.y - 84) / 38)
+    c.fill(tail & c.oval(97, 90, 10, 10), "N01")
+    c.fade(c.oval(58, 98, 19, 30), ["O05", "O05", "O08"], np.abs(c.x - 58) / 20)
+    c.fill(c.shape((47, 72), (69, 72), (64, 104), (58, 112), (52, 104)), "N01")
+    c.sprinkle(c.shape((47, 72), (69, 72), (64, 104), (58, 112), (52, 104)), "B03", 4)
+    for x in (51, 65):
+        c.fill(c.line(x, 104, x, 124, 7.6), "O05")
+        c.fill(c.line(x, 117, x, 125, 7.8), "E24")
+        c.fill(c.oval(x, 127, 5, 2.6), "E24")
+    _fox_head(c)
+    c.sprinkle((c.cells == "") & (c.y < 108), "N01", 97, salt=5)
+    return c.cells
+
+
+def _fox_head(c: Canvas) -> None:
+    for side in (-1, 1):
+        x = 58
+        c.fill(c.shape((x + side * 6, 50), (x + side * 24, 22), (x + side * 27, 56)), "O08")
+        c.fill(c.shape((x + side * 11, 48), (x + side * 22.4, 30), (x + side * 24, 52)), "E24")
+    c.fill(c.shape((32, 50), (44, 42), (72, 42), (84, 50), (89, 64), (70, 78), (58, 84), (46, 78), (27, 64)), "O05")
+    c.fill(c.shape((27, 64), (42, 60), (55, 72), (58, 84), (46, 78)) | c.shape((89, 64), (74, 60), (61, 72), (58, 84), (70, 78)), "N01")
+    c.fade(c.shape((51, 42), (65, 42), (61, 72), (58, 74), (55, 72)), ["O08", "O05", "O11"], (c.y - 42) / 30)
+    c.fill(c.oval(58, 79, 3.8, 3), "N16")
+    c.fill(c.box(57, 77, 58, 78), "N04")
+    for x in (46, 70):
+        c.fill(c.oval(x, 60, 3.4, 2.9), "N16")
+        c.fill(c.box(x, 58, x + 1, 59), "N01")
+
+
+def rowan() -> np.ndarray:
+    """A border of rowan leaves and berries in one colour."""
+    c = Canvas(420, 36)
+    inked = np.zeros(c.cells.shape, dtype=bool)
+    for y in (0, 2, 33, 35):
+        inked |= (np.floor(c.y) == y) & ((np.floor(c.x) % 6 < 4) if y in (2, 33) else True)
+    for start in range(0, 420, 30):
+        up = start // 30 % 2 == 0
+        stem = 18 + (4 if up else -4) * np.sin(2 * math.pi * (c.x - start) / 60)
+        inked |= (np.abs(c.y - stem) < 0.9) & (c.x >= start) & (c.x < start + 30)
+        way = -1 if up else 1
+        for k in range(4):
+            x, y = start + 4 + 5 * k, 18 + way * (3 + 0.8 * k)
+            leaf = c.oval(x + 2, y + way * 4, 1.9, 5.2, way * 28)
+            inked |= leaf & ~c.line(x, y, x + 4, y + way * 8, 0.5)
+        for bx, by in ((20, 8), (24, 11), (17, 11.5), (21, 12.8), (26, 6.5)):
+            berry = c.oval(start + bx, 18 - way * (by - 3), 2.1, 2.1)
+            inked |= berry
+            inked &= ~c.box(start + bx - 1, 18 - way * (by - 3) - 1, start + bx, 18 - way * (by - 3))
+    c.fill(inked, "R08")
+    return c.cells
+
+
+DRAWN = {f.__name__: f for f in (otter, harbour, pears, moth, owl, teapot, fox, rowan)}
