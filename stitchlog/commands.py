@@ -71,7 +71,8 @@ def _unexpected(err: Exception) -> str:
 
     with tempfile.NamedTemporaryFile("w", prefix="stitchlog-", suffix=".txt", delete=False, encoding="utf-8") as log:
         log.write("".join(traceback.format_exception(err)))
-    return f"this should not have happened ({type(err).__name__}: {err}); your CSV files are as they were; details: {log.name}"
+    what = f"{type(err).__name__}: {err}"
+    return f"this should not have happened ({what}); your CSV files are as they were; details: {log.name}"
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
@@ -344,10 +345,8 @@ def _prepare(folder: Path) -> int:
 
     done = store.ingest(folder, needed=False)
     if done.left_out:
-        click.echo(
-            f"{done.left_out} of {done.read} rows could not be read and are left out; to see why: stitchlog check {folder}",
-            err=True,
-        )
+        said = f"{done.left_out} of {done.read} rows could not be read and are left out"
+        click.echo(f"{said}; to see why: stitchlog check {folder}", err=True)
     return done.left_out
 
 

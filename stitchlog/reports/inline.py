@@ -9,8 +9,6 @@ from __future__ import annotations
 
 import contextlib
 import io
-import sys
-import traceback
 from typing import Any
 
 from IPython.core.displayhook import DisplayHook
@@ -84,7 +82,9 @@ class InlineEngine(Engine):
         shell.display_pub.outputs = outputs  # type: ignore[attr-defined]
         shell.displayhook.outputs = outputs  # type: ignore[attr-defined]
         shell.history_manager.enabled = False  # type: ignore[union-attr]
-        shell.showtraceback = lambda *a, **k: None  # type: ignore[method-assign]
+        shell._showtraceback = lambda kind, error, lines: outputs.add(  # type: ignore[method-assign]
+            "error", {"ename": kind.__name__, "evalue": str(error), "traceback": lines}
+        )
         for index, cell in enumerate(nb_man.nb.cells):
             if cell.cell_type != "code" or not cell.source.strip():
                 nb_man.cell_start(cell, index)
@@ -98,17 +98,12 @@ class InlineEngine(Engine):
             ):
                 result = shell.run_cell(cell.source, store_history=True)
             error = result.error_before_exec or result.error_in_exec
-            if error is not None:
-                lines = traceback.format_exception(type(error), error, error.__traceback__)
-                content = {"ename": type(error).__name__, "evalue": str(error), "traceback": lines}
-                outputs.add("error", content)
             cell.outputs = outputs.now
             cell.execution_count = result.execution_count
             if error is not None:
                 nb_man.cell_exception(cell, cell_index=index, exception=error)
                 break
             nb_man.cell_complete(cell, cell_index=index)
-        sys.stdout.flush()
 
 
 papermill_engines.register(NAME, InlineEngine)

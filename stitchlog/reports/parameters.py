@@ -27,6 +27,8 @@ def plain(value: Any) -> Any:
 
     Raises TypeError for what has no plain form, since papermill would turn it into text without a word.
     """
+    if hasattr(value, "item"):
+        value = value.item()
     if value is None or isinstance(value, (bool, int, float, str)):
         return value
     if isinstance(value, (dt.date, dt.datetime)):
@@ -37,8 +39,6 @@ def plain(value: Any) -> Any:
         return [plain(v) for v in value]
     if isinstance(value, dict):
         return {str(k): plain(v) for k, v in value.items()}
-    if hasattr(value, "item"):
-        return plain(value.item())
     raise TypeError(f"{value!r} cannot be a parameter")
 
 

@@ -31,7 +31,7 @@ class Job:
 
 @dataclass(frozen=True)
 class Outcome:
-    """What came of a job: the `page`, or the `failure` in one line (the notebook that failed stays at OUT/NAME.ipynb)."""
+    """What came of a job: the `page`, or the `failure` in one line (its notebook stays at OUT/NAME.ipynb)."""
 
     job: Job
     page: Path | None

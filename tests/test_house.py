@@ -1,0 +1,80 @@
+"""The house rules that a machine can keep: layers, thin notebooks, one place for columns, nothing at the top level."""
+
+import ast
+import json
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from stitchlog import tables
+
+ROOT = Path(__file__).parents[1]
+NOTEBOOKS = sorted((ROOT / "notebooks").glob("*.ipynb"))
+TOP = {"README.md", "DEVELOPERS.md", "pyproject.toml", "notebooks", "stitchlog", "data_demo", "tests", "reports"}
+
+
+def _code_cells(notebook: Path) -> list[dict]:
+    return [c for c in json.loads(notebook.read_text("utf-8"))["cells"] if c["cell_type"] == "code"]
+
+
+def test_the_top_level_holds_only_what_belongs_there():
+    tracked = subprocess.run(["git", "ls-files"], cwd=ROOT, capture_output=True, text=True, check=False).stdout.split("\n")
+    if not any(tracked):
+        pytest.skip("not a checkout")
+    names = {line.split("/")[0] for line in tracked if line}
+    assert {n for n in names if not n.startswith(".")} == TOP
+
+
+def test_imports_point_one_way():
+    from importlinter.cli import lint_imports
+
+    assert lint_imports(config_filename=str(ROOT / "pyproject.toml"), no_cache=True) == 0
+
+
+@pytest.mark.parametrize("notebook", NOTEBOOKS, ids=lambda p: p.stem)
+def test_a_notebook_holds_no_logic(notebook):
+    cells = _code_cells(notebook)
+    assert cells[0]["metadata"].get("tags") == ["parameters"]
+    imports = 0
+    for cell in cells:
+        for node in ast.walk(ast.parse("".join(cell["source"]))):
+            imports += isinstance(node, (ast.Import, ast.ImportFrom))
+            assert not isinstance(node, (ast.FunctionDef, ast.Lambda, ast.For, ast.While, ast.If, ast.ListComp)), cell
+    assert imports == 1
+
+
+@pytest.mark.parametrize("notebook", NOTEBOOKS, ids=lambda p: p.stem)
+def test_every_parameter_has_a_line_of_its_own_that_says_what_it_is(notebook):
+    lines = "".join(_code_cells(notebook)[0]["source"]).strip().splitlines()
+    for line in lines:
+        assert line.startswith("#") or re.fullmatch(r"\w+ = .+?  # .+", line), line
+
+
+@pytest.mark.parametrize("notebook", NOTEBOOKS, ids=lambda p: p.stem)
+def test_a_kept_notebook_names_no_machine(notebook):
+    text = notebook.read_text("utf-8")
+    assert not re.search(r"/(home|root|Users|tmp|work|opt)/", text)
+    assert "papermill" not in json.loads(text)["metadata"]
+
+
+@pytest.mark.parametrize("table", tables.TABLES, ids=lambda t: t.name)
+def test_the_readme_says_what_the_reader_reads(table):
+    readme = (ROOT / "README.md").read_text("utf-8")
+    assert f"`{table.file}`" in readme
+    for column in table.columns:
+        assert re.search(rf"\| `{column.name}`[^|]*\|[^|\n]*{re.escape(column.meaning.replace('|', ''))}", readme), column.name
+
+
+def test_nothing_heavy_loads_with_the_command_line():
+    code = "import sys, stitchlog.commands; print([m for m in ('pandas', 'pyarrow', 'altair', 'papermill') if m in sys.modules])"
+    out = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout
+    assert out.strip() == "[]"
+
+
+def test_the_clock_is_read_in_the_command_line_alone():
+    clock = re.compile(r"\b(date\.today|datetime\.now|datetime\.today|Timestamp\.now|Timestamp\.today|time\.time)\(")
+    readers = {p.name for p in (ROOT / "stitchlog").rglob("*.py") if clock.search(p.read_text("utf-8"))}
+    assert readers == {"commands.py"}
