@@ -8,6 +8,31 @@ from typing import Any
 
 import pandas as pd
 
+from stitchlog.errors import StitchlogError
+
+
+# The language of days and numbers, a CLDR locale name; `use` sets it from a diary's settings.
+_language = "en_GB"
+
+
+def use(language: str) -> None:
+    """Sets the language of days and numbers. Raises StitchlogError where there is no such language."""
+    global _language
+    from babel import Locale, UnknownLocaleError
+
+    try:
+        Locale.parse(language, sep="-" if "-" in language else "_")
+    except (UnknownLocaleError, ValueError, TypeError):
+        raise StitchlogError(
+            f'language "{language}" in stitchlog.toml is not known; write one such as en_GB, en_US, de_DE or fr_FR'
+        ) from None
+    _language = language.replace("-", "_")
+
+
+def language() -> str:
+    """The language of days and numbers, a CLDR locale name."""
+    return _language
+
 
 def number(value: float, digits: int = 0) -> str:
     """1234.5 -> '1,234' ('1,234.5' with digits=1); 'unknown' where there is none.
@@ -17,7 +42,10 @@ def number(value: float, digits: int = 0) -> str:
     """
     if value is None or not math.isfinite(value):
         return "unknown"
-    return f"{value:,.{digits}f}".replace("-", "\N{MINUS SIGN}")
+    from babel.numbers import format_decimal
+
+    pattern = "#,##0" + ("." + "0" * digits if digits else "")
+    return _minus(format_decimal(round(value, digits), pattern, locale=_language))
 
 
 def count(value: float, one: str, many: str | None = None) -> str:
@@ -34,15 +62,15 @@ def percent(share: float) -> str:
     """A share 0 to 1 as a percentage; small ones keep their meaning.
 
     >>> percent(0.314), percent(0.002), percent(1), percent(0.998)
-    ('31 %', 'under 1 %', '100 %', 'over 99 %')
+    ('31%', 'under 1%', '100%', 'over 99%')
     """
     if share is None or not math.isfinite(share):
         return "unknown"
     if 0 < share < 0.01:
-        return "under 1 %"
+        return f"under {_percent(0.01)}"
     if 0.99 < share < 1:
-        return "over 99 %"
-    return f"{share * 100:.0f} %"
+        return f"over {_percent(0.99)}"
+    return _percent(share)
 
 
 def day(value: Any, year: bool = True) -> str:
@@ -53,9 +81,35 @@ def day(value: Any, year: bool = True) -> str:
     """
     if value is None or pd.isna(value):
         return "no day"
-    stamp = pd.Timestamp(value)
-    text = f"{stamp.day} {stamp.strftime('%B')}"
-    return f"{text} {stamp.year}" if year else text
+    from babel.dates import format_date, format_skeleton
+
+    stamp = pd.Timestamp(value).to_pydatetime()
+    return format_date(stamp, "long", _language) if year else format_skeleton("MMMMd", stamp, locale=_language)
+
+
+def short_day(value: Any) -> str:
+    """A day as written in a table.
+
+    >>> short_day("2026-03-03")
+    '3 Mar 2026'
+    """
+    if value is None or pd.isna(value):
+        return "no day"
+    from babel.dates import format_date
+
+    return format_date(pd.Timestamp(value).to_pydatetime(), "medium", _language)
+
+
+def month(value: Any, year: bool = True) -> str:
+    """The month that a day lies in.
+
+    >>> month("2026-10-09"), month("2026-10-09", year=False)
+    ('October 2026', 'October')
+    """
+    from babel.dates import format_date, format_skeleton
+
+    stamp = pd.Timestamp(value).to_pydatetime()
+    return format_skeleton("yMMMM", stamp, locale=_language) if year else format_date(stamp, "LLLL", _language)
 
 
 def period(start: Any, end: Any) -> str:
@@ -69,12 +123,11 @@ def period(start: Any, end: Any) -> str:
         return str(a.year) if a.year == b.year else f"{a.year} to {b.year}"
     if a.day == 1 and (b + pd.Timedelta(days=1)).day == 1:
         if (a.year, a.month) == (b.year, b.month):
-            return f"{a.strftime('%B')} {a.year}"
-        left = a.strftime("%B") + ("" if a.year == b.year else f" {a.year}")
-        return f"{left} to {b.strftime('%B')} {b.year}"
+            return month(a)
+        return f"{month(a, year=a.year != b.year)} to {month(b)}"
     if a == b:
         return day(a)
-    if (a.year, a.month) == (b.year, b.month):
+    if (a.year, a.month) == (b.year, b.month) and day(b).startswith(f"{b.day} "):
         return f"{a.day} to {day(b)}"
     return f"{day(a, year=a.year != b.year)} to {day(b)}"
 
@@ -141,3 +194,13 @@ def span(days: float) -> str:
     if whole < 700:
         return count(round(whole / 30.44), "month")
     return count(round(whole / 365.25), "year")
+
+
+def _percent(share: float) -> str:
+    from babel.numbers import format_percent
+
+    return _minus(format_percent(round(share, 2), locale=_language))
+
+
+def _minus(text: str) -> str:
+    return text.replace("-", "\N{MINUS SIGN}")
