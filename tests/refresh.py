@@ -1,0 +1,83 @@
+"""Writes again what is kept in the project but made by it.
+
+python -m tests.refresh columns      the tables of columns in README.md
+python -m tests.refresh notebooks    the demo outputs in notebooks/
+python -m tests.refresh picture      reports/example: the picture in README.md (wants Chromium)
+"""
+
+from __future__ import annotations
+
+import re
+import subprocess
+import sys
+import tempfile
+from pathlib import Path
+
+from stitchlog import tables
+
+ROOT = Path(__file__).parents[1]
+README = ROOT / "README.md"
+
+
+def column_tables() -> str:
+    """The README's tables of columns, from the definitions that the reader uses."""
+    parts = []
+    for table in tables.TABLES:
+        parts += [f"`{table.file}`, {table.meaning}:", "", "| column | holds | meaning |", "|---|---|---|"]
+        for column in table.columns:
+            name = f"`{column.name}`" + (" (required)" if column.required else "")
+            also = f" (also read as `{'`, `'.join(column.aliases)}`)" if column.aliases else ""
+            parts.append(f"| {name} | {tables.KINDS[column.kind]} | {column.meaning}{also} |")
+        parts.append("")
+    return "\n".join(parts)
+
+
+def columns() -> None:
+    text = README.read_text("utf-8")
+    pattern = re.compile(r"(<!-- columns -->\n).*?(<!-- end of columns -->)", re.DOTALL)
+    README.write_text(pattern.sub(lambda m: m[1] + "\n" + column_tables() + "\n" + m[2], text), "utf-8")
+
+
+def notebooks(names: list[str] | None = None) -> None:
+    """Runs each notebook as it stands and keeps its outputs, stripped of what changes from run to run."""
+    import nbformat
+    from nbclient import NotebookClient
+
+    for path in sorted((ROOT / "notebooks").glob("*.ipynb")):
+        if names and path.stem not in names:
+            continue
+        book = nbformat.read(path, 4)
+        NotebookClient(
+            book,
+            kernel_name="python3",
+            resources={"metadata": {"path": str(path.parent)}},
+            extra_arguments=["--IPKernelApp.log_level=ERROR"],
+        ).execute()
+        book.metadata = {
+            "kernelspec": {"display_name": "Python 3", "language": "python", "name": "python3"},
+            "language_info": {"name": "python"},
+        }
+        for number, cell in enumerate(book.cells):
+            cell.id = f"{path.stem}-{number}"
+            cell.metadata.pop("execution", None)
+        nbformat.write(book, path)
+        print(f"wrote {path.relative_to(ROOT)}")
+
+
+def picture() -> None:
+    """The review of the demo diary as a browser shows it."""
+    from tests.browser.chromium import screenshot
+
+    example = ROOT / "reports" / "example"
+    with tempfile.TemporaryDirectory() as out:
+        subprocess.run([sys.executable, "-m", "stitchlog.commands", "demo", "--out", out], check=True)
+        screenshot(Path(out) / "review.html", example / "review.png", width=1000, height=1400)
+
+
+def main() -> None:
+    for what in sys.argv[1:] or ["columns", "notebooks", "picture"]:
+        {"columns": columns, "notebooks": notebooks, "picture": picture}[what]()
+
+
+if __name__ == "__main__":
+    main()
