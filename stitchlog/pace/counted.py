@@ -1,0 +1,141 @@
+"""Which sessions say something about pace, and how far single sessions stray from their piece's pace."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import pandas as pd
+from scipy.special import digamma, polygamma
+
+from stitchlog.diary import Diary
+
+# More than this is a slip of the pen: a stitch every 2.4 seconds for a whole session (common practice, no source).
+FASTEST_CREDIBLE = 1500.0
+
+# Before the diary says anything, a session is taken to stray from its piece's pace by about 30 %; this weighs as much
+# as one session and is soon outvoted (common practice, no source).
+STRAY_BEFORE, STRAY_BEFORE_WEIGHT = 0.30, 1.0
+
+# Candidates, in hours, for how much more a short session strays than a long one: the relative variance of a session of
+# h hours is phi (1 + h0 / h). 0: length does not matter; 100: the variance shrinks in proportion to length.
+SHORTNESS = (0.0, 0.1, 0.3, 1.0, 3.0, 100.0)
+
+
+def until(diary: Diary, as_of: pd.Timestamp | str | None) -> pd.DataFrame:
+    """The sessions up to and with the day `as_of` (None: all), with `worked` and `hours`.
+
+    Columns added: worked (stitches before unpicking, full-stitch equivalents), hours (NaN: not timed), counts (bool: the
+    session says something about stitches an hour), not_credible (bool: too fast to be true, so it does not count).
+
+    A session counts where it is timed, its stitches are not themselves estimated from its time, and stitches were worked
+    or unpicked in it; time spent on backstitch, knots or beads alone is not time at cross stitches.
+    """
+    rows = diary.sessions
+    if as_of is not None:
+        rows = rows[rows["date"] <= pd.Timestamp(as_of)]
+    worked = (rows["stitches"] + rows["unpicked"].fillna(0.0)).clip(lower=0.0)
+    hours = (rows["minutes"] / 60.0).where(rows["minutes"] > 0)
+    timed = hours.notna() & ~rows["estimated"].astype(bool) & ((worked > 0) | (rows["stitches"] < 0))
+    too_fast = timed & (worked > FASTEST_CREDIBLE * hours)
+    return rows.assign(worked=worked, hours=hours, counts=timed & ~too_fast, not_credible=too_fast)
+
+
+@dataclass(frozen=True)
+class PieceMeans:
+    """Each piece's stitches over hours, on the log scale, and how well it is known.
+
+    pieces: names. log_pace: log of stitches an hour. variance: of log_pace. df: degrees of freedom behind the variance.
+    shortness: the h0 that was chosen, hours. stray: a typical session's relative standard deviation (one hour long).
+    """
+
+    pieces: pd.Index
+    log_pace: np.ndarray
+    variance: np.ndarray
+    df: np.ndarray
+    shortness: float
+    stray: float
+
+
+def piece_means(rows: pd.DataFrame, amount: str = "stitches") -> PieceMeans:
+    """Log of total `amount` over total hours of each piece, its variance and degrees of freedom.
+
+    rows: sessions that count, from `until`. Pieces whose total is not above 0 are left out.
+
+    A piece's pace is the ratio of its totals, whatever the sessions' lengths. The spread of single sessions around it is
+    estimated for each piece and drawn towards what all pieces share, by as much as the pieces' own spreads agree
+    (G. K. Smyth 2004, Stat. Appl. Genet. Mol. Biol. 3(1):3, section 4; from memory).
+    """
+    totals = rows.groupby("piece")[[amount, "hours"]].sum()
+    rows = rows[rows["piece"].map(totals[amount] > 0)]
+    codes, pieces = pd.factorize(rows["piece"], sort=True)
+    size = len(pieces)
+    if size == 0:
+        nothing = np.array([])
+        return PieceMeans(pd.Index(pieces), nothing, nothing, nothing, 0.0, STRAY_BEFORE)
+    hours = rows["hours"].to_numpy(float)
+    done = rows[amount].to_numpy(float)
+
+    def per_piece(values: np.ndarray) -> np.ndarray:
+        return np.bincount(codes, values, size)
+
+    all_hours = per_piece(hours)
+    pace = per_piece(done) / all_hours
+    sessions = np.bincount(codes, minlength=size)
+    relative = done / (pace[codes] * hours) - 1.0
+
+    def spread(shortness: float) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+        # Under Var(done) = phi (pace h)^2 (1 + h0 / h): squared residuals in units of phi, what they sum to on average
+        # for phi = 1 (exact for a ratio of totals), and the variance of the piece's log pace for phi = 1.
+        inflate = 1.0 + shortness / hours
+        unit = per_piece(hours**2 * inflate) / all_hours**2
+        squares = per_piece(relative**2 / inflate)
+        expect = sessions - 2.0 + per_piece(1.0 / inflate) * unit
+        return squares, np.where(sessions > 1, expect, 0.0), unit
+
+    def badness(shortness: float) -> float:
+        squares, expect, _ = spread(shortness)
+        phi = _pooled(squares, expect)
+        inflate = 1.0 + shortness / hours
+        many = sessions[codes] > 1
+        return float(np.sum((np.log(phi * inflate) + relative**2 / (phi * inflate))[many]))
+
+    shortness = min(SHORTNESS, key=badness)
+    squares, expect, unit = spread(shortness)
+    phi, df = _moderated(squares, expect)
+    typical = float(np.sqrt(_pooled(squares, expect) * (1.0 + shortness)))
+    return PieceMeans(pd.Index(pieces), np.log(pace), phi * unit, df, shortness, typical)
+
+
+def _pooled(squares: np.ndarray, expect: np.ndarray) -> float:
+    return float((squares.sum() + STRAY_BEFORE_WEIGHT * STRAY_BEFORE**2) / (expect.sum() + STRAY_BEFORE_WEIGHT))
+
+
+def _moderated(squares: np.ndarray, expect: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Each piece's phi drawn towards the common one, and the degrees of freedom of the result."""
+    common = _pooled(squares, expect)
+    most = expect.sum() + STRAY_BEFORE_WEIGHT
+    own = (expect >= 1.0) & (squares > 0)
+    if own.sum() < 3:
+        return np.full(len(squares), common), np.full(len(squares), most)
+    half = expect[own] / 2.0
+    logs = np.log(squares[own] / expect[own]) - digamma(half) + np.log(half)
+    beyond = float(np.var(logs, ddof=1) - polygamma(1, half).mean())
+    if beyond <= 0:
+        return np.full(len(squares), common), np.full(len(squares), most)
+    weight = 2.0 * _inverse_trigamma(beyond)
+    middle = float(np.exp(logs.mean() + digamma(weight / 2) - np.log(weight / 2)))
+    phi = (weight * middle + squares) / (weight + expect)
+    return phi, np.minimum(weight + expect, most)
+
+
+def _inverse_trigamma(value: float) -> float:
+    """x with trigamma(x) = value > 0, by Newton's method on 1 / trigamma, which is nearly straight (Smyth 2004, appendix)."""
+    x = 0.5 + 1.0 / value
+    for _ in range(50):
+        tri = float(polygamma(1, x))
+        step = tri * (1.0 - tri / value) / float(polygamma(2, x))
+        x += step
+        if abs(step) < 1e-10 * x:
+            break
+    return x
