@@ -12,6 +12,7 @@ from .story import Piece
 
 PAGE = (60, 75)  # cells of a chart's page, across and down
 BLOCK = 10
+WAYS = {"harbour": "pages", "rowan": "around"}  # how a piece is worked; the others from the middle outwards
 
 
 @dataclass(frozen=True)
@@ -28,21 +29,21 @@ def chart(piece: Piece) -> Chart:
     cells = motifs.DRAWN[piece.motif]()
     if cells.shape != (piece.height, piece.width):
         raise ValueError(f"{piece.name}: the drawing is {cells.shape}, the piece says {(piece.height, piece.width)}")
-    place = _working_order(cells, by_pages=piece.total > 0)
+    place = _working_order(cells, WAYS.get(piece.motif, "middle"))
     return Chart([str(cells[row, column]) for row, column in place], place)
 
 
-def _working_order(cells: np.ndarray, by_pages: bool) -> np.ndarray:
-    """Page by page, or from the middle outwards; block of ten by block of ten, and colour by colour in a block."""
+def _working_order(cells: np.ndarray, way: str) -> np.ndarray:
+    """Page by page, around the frame or from the middle outwards; block of ten by block of ten, colour by colour."""
     rows, columns = np.nonzero(cells != "")
     down, across = rows // BLOCK, columns // BLOCK
-    if by_pages:
-        page = rows // PAGE[1] * 1000 + columns // PAGE[0]
-        block = page * 10_000 + down * 100 + across
+    y, x = down - (cells.shape[0] / BLOCK - 1) / 2, across - (cells.shape[1] / BLOCK - 1) / 2
+    if way == "pages":
+        block = (rows // PAGE[1] * 1000 + columns // PAGE[0]) * 10_000 + down * 100 + across
+    elif way == "around":  # clockwise from the top left corner
+        block = np.round(((np.arctan2(y, x) + 0.75 * np.pi) % (2 * np.pi)) * 1e6).astype(int)
     else:
-        middle_row, middle_column = (cells.shape[0] / BLOCK - 1) / 2, (cells.shape[1] / BLOCK - 1) / 2
-        far = (down - middle_row) ** 2 + (across - middle_column) ** 2
-        block = np.round(far).astype(int) * 10_000 + down * 100 + across
+        block = np.round(y**2 + x**2).astype(int) * 10_000 + down * 100 + across
     _, code = np.unique(cells[rows, columns], return_inverse=True)
     return np.stack([rows, columns], axis=1)[np.lexsort((columns, rows, code, block))]
 

@@ -310,26 +310,50 @@ def _fox_head(c: Canvas) -> None:
 
 
 def rowan() -> np.ndarray:
-    """A border of rowan leaves and berries in one colour."""
-    c = Canvas(420, 36)
-    inked = np.zeros(c.cells.shape, dtype=bool)
-    for y in (0, 2, 33, 35):
-        inked |= (np.floor(c.y) == y) & ((np.floor(c.x) % 6 < 4) if y in (2, 33) else True)
-    for start in range(0, 420, 30):
-        up = start // 30 % 2 == 0
-        stem = 18 + (4 if up else -4) * np.sin(2 * math.pi * (c.x - start) / 60)
-        inked |= (np.abs(c.y - stem) < 0.9) & (c.x >= start) & (c.x < start + 30)
-        way = -1 if up else 1
-        for k in range(4):
-            x, y = start + 4 + 5 * k, 18 + way * (3 + 0.8 * k)
-            leaf = c.oval(x + 2, y + way * 4, 1.9, 5.2, way * 28)
-            inked |= leaf & ~c.line(x, y, x + 4, y + way * 8, 0.5)
-        for bx, by in ((20, 8), (24, 11), (17, 11.5), (21, 12.8), (26, 6.5)):
-            berry = c.oval(start + bx, 18 - way * (by - 3), 2.1, 2.1)
-            inked |= berry
-            inked &= ~c.box(start + bx - 1, 18 - way * (by - 3) - 1, start + bx, 18 - way * (by - 3))
-    c.fill(inked, "R08")
-    return c.cells
+    """A square border of rowan leaves and berries, in one colour around bare cloth."""
+    side, band = 150, 26
+    frame = np.zeros((side, side), dtype=bool)
+    strip = _rowan_side(side - band, band)
+    for _ in range(4):  # each side with the corner at its beginning, turned a quarter
+        frame[:band, : side - band] |= strip
+        frame = np.rot90(frame)
+    return np.where(frame, "R08", "").astype("<U3")
+
+
+def _rowan_side(length: int, band: int) -> np.ndarray:
+    c = Canvas(length, band)
+    column, row = np.floor(c.x), np.floor(c.y)
+    ink = (row == 0) | (column == 0)
+    ink |= ((row == 2) & (column > 1) & (column % 6 < 4)) | ((column == 2) & (row > 1) & (row % 6 < 4))
+    ink |= ((row == 23) & (column > 22) & (column % 6 < 4)) | ((row == 25) & (column > 24))
+    step = (length - band) / 4
+    for k in range(4):
+        start, way = band + k * step, -1 if k % 2 else 1
+        ink |= (np.abs(c.y - 13 - way * 3 * np.sin(math.pi * (c.x - start) / step)) < 0.9) & (c.x >= start) & (c.x < start + step)
+        for leaf in range(4):
+            x, y = start + 2.5 + 4.6 * leaf, 13 + way * 2.4 * math.sin(math.pi * (2.5 + 4.6 * leaf) / step)
+            ink |= c.oval(x + 1.6, y - way * 4.4, 1.9, 4.2, -way * 26)
+            if leaf in (1, 2):
+                ink |= c.oval(x - 1.6, y + way * 3.9, 1.7, 3.3, -way * 26)
+        for bx, by in ((20.5, 5.5), (23.5, 7.5), (18.5, 8.5), (22, 10)):
+            berry = start + bx, 13 + way * (by - 1)
+            ink |= c.oval(*berry, 1.9, 1.9)
+            ink &= ~c.box(berry[0] - 0.9, berry[1] - 0.9, berry[0] + 0.1, berry[1] + 0.1)
+    ink |= _rowan_corner(c)
+    return ink
+
+
+def _rowan_corner(c: Canvas) -> np.ndarray:
+    """Four leaves around a ring of berries."""
+    ink = np.zeros(c.cells.shape, dtype=bool)
+    for turn in (45, 135, 225, 315):
+        dx, dy = math.cos(math.radians(turn)), math.sin(math.radians(turn))
+        leaf = c.oval(13.5 + 7 * dx, 13.5 + 7 * dy, 4.6, 2.6, turn)
+        ink |= leaf & ~c.line(13.5 + 4 * dx, 13.5 + 4 * dy, 13.5 + 9 * dx, 13.5 + 9 * dy, 0.4)
+    for turn in (0, 90, 180, 270):
+        dx, dy = round(math.cos(math.radians(turn))), round(math.sin(math.radians(turn)))
+        ink |= c.oval(13.5 + 5 * dx, 13.5 + 5 * dy, 2.3, 2.3) & ~c.box(13 + 5 * dx, 13 + 5 * dy, 14 + 5 * dx, 14 + 5 * dy)
+    return ink | c.oval(13.5, 13.5, 2.3, 2.3)
 
 
 DRAWN = {f.__name__: f for f in (otter, harbour, pears, moth, owl, teapot, fox, rowan)}
