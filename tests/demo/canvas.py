@@ -56,7 +56,9 @@ class Canvas:
         """Paint `mask` with a row of colours: `amount` from 0 (the first) to 1 (the last), dithered in between."""
         level = np.clip(amount, 0.0, 0.9999) * (len(codes) - 1)
         low = level.astype(int)
-        threshold = (np.tile(_BAYER, (self.height // 4 + 1, self.width // 4 + 1))[: self.height, : self.width] + 0.5) / 16
+        threshold = (
+            np.tile(_BAYER, (self.height // 4 + 1, self.width // 4 + 1))[: self.height, : self.width] + 0.5
+        ) / 16
         index = low + (level - low > threshold)
         self.cells[mask] = np.array(codes)[index][mask]
 

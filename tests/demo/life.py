@@ -96,7 +96,9 @@ class Dice:
         return next(reversed(weights))
 
 
-def live(pieces: tuple[Piece, ...], orders: dict[str, list[str]], seed: int) -> tuple[list[Session], dict[str, Progress]]:
+def live(
+    pieces: tuple[Piece, ...], orders: dict[str, list[str]], seed: int
+) -> tuple[list[Session], dict[str, Progress]]:
     """Every session from FIRST_DAY to LAST_DAY, and where each piece stands after them."""
     dice = Dice(seed)
     book = {p.name: Progress(p, orders[p.name], float(p.done_before)) for p in pieces}
@@ -203,7 +205,7 @@ def _sit_down(dice: Dice, progress: Progress, today: date, minutes: float) -> Se
 
 
 def _count(dice: Dice, session: Session, piece: Piece, target: float, progress: Progress) -> None:
-    """Share `target` net stitches out over full and fractional ones; the last session ends on the total to the quarter."""
+    """Share `target` net stitches out over full and fractional ones; the last session ends on the total exactly."""
     last = target >= progress.remaining
     if last:
         session.unpicked = 0

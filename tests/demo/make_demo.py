@@ -1,6 +1,6 @@
 """Writes the demo diary, the same one every time.
 
-    python -m tests.demo.make_demo [DIR]        DIR: data_demo unless named
+python -m tests.demo.make_demo [DIR]        DIR: data_demo unless named
 """
 
 from __future__ import annotations
@@ -13,14 +13,46 @@ if __package__ in (None, ""):  # run as a file: make `tests.demo` importable
     sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
     __package__ = "tests.demo"
 
-from tests.demo import charts, life, pictures, story
+from tests.demo import basket, charts, life, pictures, promises, story
 
 SEED = 7
 HERE = Path(__file__).resolve().parents[2] / "data_demo"
-DIARY = ("piece", "date", "stitches", "half", "quarter", "three_quarter", "unpicked", "so_far", "backstitch", "knots",
-         "beads", "minutes", "colours", "photo", "note")
-PIECES = ("piece", "total", "width", "height", "coverage", "count", "over", "strands", "fabric", "fabric_colour",
-          "done_before", "started", "finished", "set_aside", "due", "want", "tags")
+DIARY = (
+    "piece",
+    "date",
+    "stitches",
+    "half",
+    "quarter",
+    "three_quarter",
+    "unpicked",
+    "so_far",
+    "backstitch",
+    "knots",
+    "beads",
+    "minutes",
+    "colours",
+    "photo",
+    "note",
+)
+PIECES = (
+    "piece",
+    "total",
+    "width",
+    "height",
+    "coverage",
+    "count",
+    "over",
+    "strands",
+    "fabric",
+    "fabric_colour",
+    "done_before",
+    "started",
+    "finished",
+    "set_aside",
+    "due",
+    "want",
+    "tags",
+)
 
 
 def main(folder: Path = HERE) -> None:
@@ -34,10 +66,10 @@ def main(folder: Path = HERE) -> None:
     _write(
         folder / "events.csv",
         ("event", "part", "starts", "ends", "target", "piece", "half_counts", "kind", "shared"),
-        [_event_row(row, orders) for row in story.EVENTS],
+        [_event_row(row, orders) for row in promises.EVENTS],
     )
-    _write(folder / "prompts.csv", ("event", "prompt", "needs", "stitches"), story.PROMPTS)
-    threads = [line.split() for line in story.COLOURS.strip().split("\n")]
+    _write(folder / "prompts.csv", ("event", "prompt", "needs", "stitches"), promises.PROMPTS)
+    threads = [line.split() for line in basket.COLOURS.strip().split("\n")]
     _write(
         folder / "threads.csv",
         ("code", "name", "hex", "skeins"),
@@ -49,7 +81,7 @@ def main(folder: Path = HERE) -> None:
         ("piece", "code", "stitches"),
         [(name, code, orders[name].count(code)) for name in known for code in sorted(set(orders[name]))],
     )
-    (folder / "stitchlog.toml").write_bytes(story.SETTINGS.encode())
+    (folder / "stitchlog.toml").write_bytes(basket.SETTINGS.encode())
 
 
 def _write(path: Path, header: tuple[str, ...], rows: list[tuple]) -> None:
@@ -71,8 +103,16 @@ def _diary_row(s: life.Session) -> tuple:
     colours = "; ".join(f"{code}:{n}" if with_counts else code for code, n in sorted(s.colours.items()))
     so_far = f"{s.so_far:.2f}".rstrip("0").rstrip(".") if s.how == "so_far" else ""
     minutes = s.minutes if s.timed else 0
-    return (s.piece, s.date.isoformat(), *map(_plain, parts), so_far,
-            *map(_plain, (s.backstitch, s.knots, s.beads, minutes)), colours, s.photo, s.note)
+    return (
+        s.piece,
+        s.date.isoformat(),
+        *map(_plain, parts),
+        so_far,
+        *map(_plain, (s.backstitch, s.knots, s.beads, minutes)),
+        colours,
+        s.photo,
+        s.note,
+    )
 
 
 def _piece_row(p: story.Piece, progress: life.Progress) -> tuple:
@@ -80,8 +120,25 @@ def _piece_row(p: story.Piece, progress: life.Progress) -> tuple:
     coverage = f"{total / (p.width * p.height):g}" if p.by_coverage else ""
     finished = progress.finished.isoformat() if progress.finished else ""
     began = p.started or (p.planned_start if progress.last else "")
-    return (p.name, "" if p.by_coverage else total, p.width, p.height, coverage, p.count, p.over, p.strands, p.fabric,
-            p.fabric_colour, p.done_before or "", began, finished, p.set_aside, p.due, p.want, p.tags)
+    return (
+        p.name,
+        "" if p.by_coverage else total,
+        p.width,
+        p.height,
+        coverage,
+        p.count,
+        p.over,
+        p.strands,
+        p.fabric,
+        p.fabric_colour,
+        p.done_before or "",
+        began,
+        finished,
+        p.set_aside,
+        p.due,
+        p.want,
+        p.tags,
+    )
 
 
 def _event_row(row: tuple[str, ...], orders: dict[str, list[str]]) -> tuple[str, ...]:

@@ -11,9 +11,10 @@ from pathlib import Path
 import numpy as np
 from PIL import Image
 
+from .basket import COLOURS
 from .charts import Chart
 from .life import Session
-from .story import COLOURS, Piece
+from .story import Piece
 
 WIDTH, HEIGHT = 900, 700
 MARGIN = 36  # bare cloth around the chart, at least
@@ -39,7 +40,9 @@ def take(folder: Path, pieces: tuple[Piece, ...], charts: dict[str, Chart], sess
             done += session.net
             if id(session) in wanted:
                 session.photo = f"photos/{piece.name.lower().replace(' ', '-')}-{session.date.isoformat()}.png"
-                _few_colours(draw(piece, charts[piece.name], int(done))).save(folder.parent / session.photo, optimize=True)
+                _few_colours(draw(piece, charts[piece.name], int(done))).save(
+                    folder.parent / session.photo, optimize=True
+                )
 
 
 def _photographed(piece: Piece, own: list[Session]) -> list[Session]:
@@ -124,7 +127,13 @@ def _table() -> np.ndarray:
     rows = np.arange(HEIGHT)
     plank = rows // 140
     tone = np.stack([_rgb(TABLE[p % len(TABLE)]) for p in plank])
-    grain = 1.0 + 0.018 * np.sin(rows * 0.71 + plank) + 0.014 * np.sin(rows * 0.23) - 0.22 * (rows % 140 == 0) + 0.05 * (rows % 140 == 1)
+    grain = (
+        1.0
+        + 0.018 * np.sin(rows * 0.71 + plank)
+        + 0.014 * np.sin(rows * 0.23)
+        - 0.22 * (rows % 140 == 0)
+        + 0.05 * (rows % 140 == 1)
+    )
     return np.repeat((tone * grain[:, None])[:, None, :], WIDTH, axis=1)
 
 
@@ -210,17 +219,17 @@ def _stitches(cloth: np.ndarray, at: _Spread, chart: Chart, done: int) -> None:
 
 def _needle(scene: np.ndarray, x: float, y: float, thread: np.ndarray) -> None:
     """A needle parked where the next stitch goes, its thread hanging down in a curve."""
-    for step in np.arange(0.0, 1.0, 0.004):
+    for step in np.arange(0.0, 1.0, 0.008):
         px = x + 46 - 14 * step + 26 * np.sin(step * 3.0)
         py = y - 30 + 128 * step + 8 * np.sin(step * 7.0)
         _dot(scene, px + 1.5, py + 2, 1.4, np.array([60.0, 45.0, 35.0]), 0.25)
-    for step in np.arange(0.0, 1.0, 0.004):
+    for step in np.arange(0.0, 1.0, 0.008):
         px = x + 46 - 14 * step + 26 * np.sin(step * 3.0)
         py = y - 30 + 128 * step + 8 * np.sin(step * 7.0)
         _dot(scene, px, py, 1.5, thread * (0.90 + 0.1 * np.sin(step * 160)), 1.0)
     for step in np.arange(0.0, 1.0, 0.008):
         _dot(scene, x + 50 * step + 2, y - 34 * step + 3, 1.6, np.array([50.0, 40.0, 35.0]), 0.22)
-    for step in np.arange(0.0, 1.0, 0.004):
+    for step in np.arange(0.0, 1.0, 0.008):
         wide = 0.7 + 1.3 * min(1.0, step * 3)
         _dot(scene, x + 50 * step, y - 34 * step, wide, np.array([206.0, 209.0, 214.0]), 1.0)
         _dot(scene, x + 50 * step - 0.4, y - 34 * step - 0.7, wide * 0.4, np.array([250.0, 250.0, 252.0]), 1.0)
