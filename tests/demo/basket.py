@@ -1,4 +1,4 @@
-"""The thread basket and the settings of the demo. A colour's code is a letter for its family and a number of our own."""
+"""The thread basket and the settings of the demo. A colour's code is its family's letter and a number of our own."""
 
 from __future__ import annotations
 
