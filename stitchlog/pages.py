@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import base64
 import html
 from pathlib import Path
 from typing import Any
@@ -10,18 +11,20 @@ import altair as alt
 import pandas as pd
 from IPython.display import publish_display_data
 
-from stitchlog import theme
+from stitchlog import cells, live, theme, words
 from stitchlog.diary import Diary
 
 # JupyterLab draws this kind by itself, with no network.
 CHART_MIME = "application/vnd.vegalite.v5+json"
+_SCHEMA = "https://vega.github.io/schema/vega-lite/v5.json"
 
 
 class Page:
     """One report while its notebook runs.
 
     name: the report's. as_of: the day it is seen from (None: the diary's last day). out: the folder that gets `NAME/`
-    with tables, pictures and files (None: nothing is written, everything is shown).
+    with tables, pictures and files (None: nothing is written, everything is shown). Days and numbers are written in
+    the language of the diary's settings.
     """
 
     def __init__(self, name: str, diary: Diary, as_of: Any = None, out: str | Path | None = None) -> None:
@@ -29,22 +32,33 @@ class Page:
         self.diary = diary
         self.as_of: pd.Timestamp = pd.Timestamp(as_of) if as_of else diary.last_day
         self.folder = Path(out) / name if out else None
+        self.files: list[Path] = []
+        words.use(diary.settings.language)
+        self._show({"text/html": theme.workbook_css(), "text/plain": ""}, part="style", language=words.language())
 
     def note(self, text: str) -> None:
         """A paragraph of plain words."""
-        self._show({"text/html": f'<p class="note">{html.escape(text)}</p>', "text/plain": text}, part="note")
+        self._paragraph("note", text)
 
     def caution(self, text: str) -> None:
         """A paragraph that asks for care."""
-        self._show({"text/html": f'<p class="caution">{html.escape(text)}</p>', "text/plain": text}, part="caution")
+        self._paragraph("caution", text)
 
     def chart(self, name: str, sentence: str, chart: alt.TopLevelMixin) -> None:
-        """A chart under the sentence that says what it shows. Its text alternative is the chart's own description."""
-        spec = chart.to_dict()
-        spec["config"] = {**theme.chart_config(), **{k: v for k, v in spec.get("config", {}).items() if k != "view"}}
-        spec["$schema"] = "https://vega.github.io/schema/vega-lite/v5.json"
+        """A chart under the sentence that says what it shows. Its text alternative is the chart's own description.
+
+        Where its marks encode the field `piece`, a click on one follows that piece; where its days are many, it can be
+        dragged and zoomed.
+        """
+        spec = live.enliven(chart.to_dict())
+        own = {k: v for k, v in spec.get("config", {}).items() if k != "view"}
+        # Inside the workbook, whose own colours may be dark, a chart stands on paper; in a page on the page.
+        spec["config"] = {**theme.chart_config(), **own, "background": theme.PAPER}
+        spec["$schema"] = _SCHEMA
+        if spec.get("width") == "container":
+            spec.setdefault("autosize", {"type": "fit-x", "contains": "padding"})
         alternative = spec.setdefault("description", sentence)
-        self._show({"text/html": f'<p class="says">{html.escape(sentence)}</p>', "text/plain": sentence}, part="says")
+        self._paragraph("says", sentence)
         self._show({CHART_MIME: spec, "text/plain": alternative}, part="chart", name=name, alt=alternative)
 
     def table(
@@ -55,27 +69,40 @@ class Page:
         headings: dict[str, str] | None = None,
         limit: int | None = None,
     ) -> None:
-        """A table with its caption; the whole frame goes to `NAME.csv`, its first `limit` rows (all where None) to the page."""
-        if self.folder:
-            self.folder.mkdir(parents=True, exist_ok=True)
-            frame.to_csv(self.folder / f"{name}.csv", index=False)
-        shown = frame if limit is None else frame.head(limit)
-        headings = headings or {c: c.replace("_", " ") for c in frame.columns}
-        head = "".join(f'<th scope="col">{html.escape(h)}</th>' for h in headings.values())
-        body = "".join(
-            "<tr>" + "".join(f"<td>{html.escape(str(v))}</td>" for v in row) + "</tr>"
-            for row in shown[list(headings)].itertuples(index=False)
+        """A table with its caption; all of it goes to `NAME.csv`, its first `limit` rows (None: all) to the page.
+
+        headings: the columns to show, in order, and what stands above each (None: all, under their own names). Cells
+        are written as their column's name and kind ask for (see `cells`).
+        """
+        self._keep(name, frame)
+        headings = headings or {c: str(c).replace("_", " ") for c in frame.columns}
+        shown = frame[list(headings)] if limit is None else frame[list(headings)].head(limit)
+        kinds = [cells.kind_of(str(c), frame[c]) for c in headings]
+        first_names = bool(kinds) and not kinds[0].css and not pd.api.types.is_bool_dtype(frame[next(iter(headings))])
+        head = "".join(
+            f'<th scope="col"{f" class={chr(34)}{k.css}{chr(34)}" if k.css else ""}>{html.escape(h)}</th>'
+            for h, k in zip(headings.values(), kinds, strict=True)
         )
-        text = f"<table><caption>{html.escape(caption)}</caption><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
-        self._show({"text/html": f'<div class="wide">{text}</div>', "text/plain": caption}, part="table", name=name)
+        body = "".join(cells.row_of(kinds, row, first_names) for row in shown.itertuples(index=False, name=None))
+        if shown.empty:
+            body = f'<tr><td colspan="{max(len(headings), 1)}">nothing to show</td></tr>'
+        label = html.escape(caption, quote=True)
+        self._show(
+            {
+                "text/html": f'<div class="wide" role="region" tabindex="0" aria-label="{label}"><table class="data">'
+                f"<caption>{html.escape(caption)}</caption><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
+                f"{self._more(name, len(frame), len(shown))}</div>",
+                "text/plain": caption,
+            },
+            part="table",
+            name=name,
+        )
 
     def picture(self, name: str, png: bytes, alternative: str) -> None:
         """A picture with its text alternative."""
-        import base64
-
         data = base64.b64encode(png).decode("ascii")
         tag = f'<img alt="{html.escape(alternative, quote=True)}" src="data:image/png;base64,{data}">'
-        self._show({"text/html": tag, "text/plain": alternative}, part="picture", name=name)
+        self._show({"text/html": f'<p class="picture">{tag}</p>', "text/plain": alternative}, part="picture", name=name)
 
     def html(self, fragment: str, plain: str = "") -> None:
         """A fragment of HTML that the caller has escaped."""
@@ -88,16 +115,46 @@ class Page:
         target = self.folder / path
         target.parent.mkdir(parents=True, exist_ok=True)
         target.write_bytes(content.encode("utf-8") if isinstance(content, str) else content)
+        self.files.append(target)
 
     def problems(self) -> None:
-        """One line, and a table, on rows that were left out or estimated; nothing where there are none."""
-        left_out = len(self.diary.left_out)
-        estimated = int(self.diary.sessions["estimated"].sum())
+        """What was left out or estimated, in a line each and a table; nothing where there is nothing to say."""
+        left_out, estimated = len(self.diary.left_out), int(self.diary.sessions["estimated"].sum())
         if left_out:
-            self.note(f"{left_out} rows could not be read and are left out of everything on this page.")
-            self.table("left_out", "Rows left out, and how to mend them", self.diary.problems)
+            rows = words.count(left_out, "row")
+            self.caution(f"{rows} could not be read and {'is' if left_out == 1 else 'are'} left out of this page.")
         if estimated:
-            self.note(f"The stitches of {estimated} sessions are estimated from their minutes.")
+            sessions = words.count(estimated, "session")
+            self.note(f"The stitches of {sessions} are estimated from minutes, at the piece's own pace.")
+        if len(self.diary.problems):
+            where = {"file": "file", "line": "line", "column": "column", "value": "what it says"}
+            self.table(
+                "problems",
+                "What could not be read as it stands, and how to mend it",
+                self.diary.problems,
+                where | {"reason": "what is wrong", "mend": "how to mend it"},
+                limit=20,
+            )
+
+    def _paragraph(self, kind: str, text: str) -> None:
+        self._show(
+            {"text/html": f'<p class="{kind}" dir="auto">{html.escape(text)}</p>', "text/plain": text}, part=kind
+        )
+
+    def _keep(self, name: str, frame: pd.DataFrame) -> None:
+        if self.folder is None:
+            return
+        self.folder.mkdir(parents=True, exist_ok=True)
+        target = self.folder / f"{name}.csv"
+        frame.to_csv(target, index=False)
+        self.files.append(target)
+
+    def _more(self, name: str, rows: int, shown: int) -> str:
+        """The line that says what a table leaves out."""
+        if shown == rows:
+            return ""
+        where = f"; all are in {self.name}/{name}.csv" if self.folder else ""
+        return f'<p class="more">The first {words.number(shown)} of {words.number(rows)} rows{html.escape(where)}.</p>'
 
     def _show(self, data: dict[str, Any], **about: Any) -> None:
         publish_display_data(data, {"stitchlog": about})

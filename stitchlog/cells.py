@@ -1,0 +1,94 @@
+"""A table's cells as people write them: each column's kind follows from what it holds and what it is called."""
+
+from __future__ import annotations
+
+import html
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+import pandas as pd
+
+from stitchlog import words
+
+NOTHING = "–"
+_SHARES = re.compile(r"^(share|want|chance|coverage|evenness|waste)$|_(share|chance)$|^chance_|^share_")
+_HEX = re.compile(r"^#[0-9a-fA-F]{6}$")
+# Whole numbers that name something and are not counted.
+_LABELS = {"year", "line", "over", "count", "strands"}
+
+
+@dataclass(frozen=True)
+class Kind:
+    """How a column's cells are written: `say` gives HTML of one value that is there, `css` the cells' class."""
+
+    say: Callable[[Any], str]
+    css: str = ""
+
+
+def kind_of(name: str, column: pd.Series) -> Kind:
+    """How the column `name` is written: days, yes or no, shares as percentages, durations, numbers, colours, text."""
+    values = column.dropna()
+    if pd.api.types.is_bool_dtype(column):
+        return Kind(lambda v: "yes" if v else "no")
+    if pd.api.types.is_datetime64_any_dtype(column) or (len(values) and _all_days(values)):
+        return Kind(lambda v: html.escape(words.short_day(v)), "day")
+    if pd.api.types.is_timedelta64_dtype(column):
+        return Kind(lambda v: words.span(v.days), "num")
+    if pd.api.types.is_numeric_dtype(column):
+        return _number_kind(name, values)
+    if name == "hex" or name.endswith(("_hex", "_colour")):
+        return Kind(_colour)
+    return Kind(_text)
+
+
+def row_of(kinds: list[Kind], values: tuple[Any, ...], head: bool) -> str:
+    """One row of a table body. head: the first cell names the row."""
+    out = []
+    for i, (kind, value) in enumerate(zip(kinds, values, strict=True)):
+        missing = value is None or value is pd.NaT or value is pd.NA or (isinstance(value, float) and np.isnan(value))
+        text = NOTHING if missing or value == "" else kind.say(value)
+        tag, scope = ("th", ' scope="row"') if head and i == 0 else ("td", "")
+        css = f' class="{kind.css}"' if kind.css else ""
+        out.append(f"<{tag}{scope}{css}>{text}</{tag}>")
+    return f"<tr>{''.join(out)}</tr>"
+
+
+def _number_kind(name: str, values: pd.Series) -> Kind:
+    if _SHARES.search(name):
+        return Kind(words.percent, "num")
+    if name == "minutes" or name.endswith("_minutes"):
+        return Kind(words.duration, "num")
+    if name in _LABELS:
+        return Kind(lambda v: f"{v:g}", "num")
+    digits = _digits(values)
+    return Kind(lambda v: NOTHING if not np.isfinite(v) else words.number(v, digits), "num")
+
+
+def _digits(values: pd.Series) -> int:
+    """Digits after the point: as many as tell the values apart, the same in a whole column."""
+    finite = values[np.isfinite(values.astype(float))].astype(float)
+    if finite.empty or np.allclose(finite, finite.round(), atol=1e-9):
+        return 0
+    largest = finite.abs().max()
+    return 0 if largest >= 100 else 1 if largest >= 10 else 2
+
+
+def _all_days(values: pd.Series) -> bool:
+    import datetime as dt
+
+    return all(isinstance(v, dt.date) for v in values)
+
+
+def _text(value: Any) -> str:
+    if isinstance(value, list | tuple | set):
+        value = ", ".join(str(v) for v in value)
+    return f'<bdi dir="auto">{html.escape(str(value))}</bdi>'
+
+
+def _colour(value: Any) -> str:
+    code = str(value)
+    swatch = f'<span class="swatch" style="background:{code}"></span>' if _HEX.match(code) else ""
+    return f"{swatch}{html.escape(code)}"

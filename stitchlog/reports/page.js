@@ -1,0 +1,90 @@
+// Keeps a page's charts alive: draws each in place of its picture, follows one piece through all of them, and draws
+// them anew where the reader's system turns dark or light. Where anything fails, the picture stays.
+(() => {
+  "use strict";
+  const read = (id) => JSON.parse(document.getElementById(id).textContent);
+  const specs = read("specs"), toDark = read("dark"), locales = read("locales");
+  const dark = matchMedia("(prefers-color-scheme: dark)");
+  const chooser = document.getElementById("follow");
+  const views = new Map();
+  let followed = null;
+
+  const inScheme = (spec) => {
+    let text = JSON.stringify(spec);
+    if (dark.matches) text = text.replace(/#[0-9a-f]{6}\b/g, (colour) => toDark[colour] ?? colour);
+    return JSON.parse(text);
+  };
+
+  // What a narrow window needs: legends below, shorter names beside the axis.
+  const fitted = (spec, room) => {
+    spec.background = "transparent";
+    const config = (spec.config ??= {});
+    if (room < 480) {
+      config.legend = { ...config.legend, orient: "bottom", columns: 2, labelLimit: 130 };
+      config.axis = { ...config.axis, labelLimit: 105, labelFontSize: 12, titleFontSize: 12 };
+    }
+    return spec;
+  };
+
+  async function draw(figure) {
+    const place = figure.querySelector(".live");
+    const old = views.get(figure);
+    figure.classList.add("drawn");
+    try {
+      const spec = fitted(inScheme(specs[figure.dataset.chart]), place.clientWidth);
+      const options = { actions: false, renderer: "svg", mode: "vega-lite", tooltip: { theme: "page" } };
+      if (locales) [options.formatLocale, options.timeFormatLocale] = locales;
+      const drawn = await vegaEmbed(place, spec, options);
+      old?.finalize();
+      views.set(figure, drawn);
+      follow(drawn.view);
+    } catch (error) {
+      figure.classList.remove("drawn");
+      views.delete(figure);
+      console.error(error);
+    }
+  }
+
+  // A chart that lets a piece be followed keeps what is chosen in this data set.
+  const STORE = "follow_store";
+  const hasStore = (view) => {
+    try { return Array.isArray(view.data(STORE)); } catch { return false; }
+  };
+  const chosenIn = (view) => view.data(STORE)[0]?.values[0] ?? null;
+
+  function follow(view) {
+    if (!hasStore(view)) return;
+    view.addDataListener(STORE, () => choose(chosenIn(view)));
+    show(view);
+  }
+
+  function show(view) {
+    if (!hasStore(view) || chosenIn(view) === followed) return;
+    const choice = followed === null ? [] : [{ unit: "", fields: [{ type: "E", field: "piece" }], values: [followed] }];
+    view.change(STORE, vega.changeset().remove(() => true).insert(choice)).runAsync();
+  }
+
+  function choose(piece) {
+    if (piece === followed) return;
+    followed = piece;
+    if (chooser) chooser.value = piece ?? "";
+    for (const { view } of views.values()) show(view);
+  }
+
+  function offer() {
+    const pieces = new Set();
+    for (const spec of specs)
+      for (const rows of Object.values(spec.datasets ?? {}))
+        if (Array.isArray(rows)) for (const row of rows) if (typeof row?.piece === "string") pieces.add(row.piece);
+    for (const piece of [...pieces].sort((a, b) => a.localeCompare(b))) chooser.add(new Option(piece, piece));
+    chooser.addEventListener("change", () => choose(chooser.value || null));
+    document.addEventListener("keydown", (event) => { if (event.key === "Escape") choose(null); });
+  }
+
+  const figures = [...document.querySelectorAll("figure[data-chart]")];
+  const drawAll = async () => { for (const figure of figures) await draw(figure); };
+  document.documentElement.classList.add("scripted");
+  if (chooser) offer();
+  dark.addEventListener("change", drawAll);
+  drawAll().then(() => { document.documentElement.dataset.charts = [...views.keys()].length; });
+})();
