@@ -2,24 +2,18 @@
 
 from __future__ import annotations
 
-import re
-import unicodedata
 from dataclasses import dataclass, field
 from pathlib import Path
 
 import numpy as np
 import pandas as pd
 
-from stitchlog import tables
+from stitchlog.counting import worked_out
 from stitchlog.errors import StitchlogError
-from stitchlog.reading import read_folder
+from stitchlog.names import key_of
+from stitchlog.reading import Reading, read_folder
 from stitchlog.settings import Settings
 from stitchlog.settings import load as load_settings
-
-
-def key_of(name: str) -> str:
-    """What makes two spellings one piece: capitals, outer and repeated blanks and the way letters are composed do not count."""
-    return re.sub(r"\s+", " ", unicodedata.normalize("NFC", str(name))).strip().casefold()
 
 
 @dataclass(frozen=True)
@@ -31,7 +25,8 @@ class Diary:
     file, line, then unknown columns as text; in the order of date, then file.
     pieces: as `tables.PIECES`, `total` worked out where width, height and coverage give it, and `known` (False where
     only the diary names it). colours: piece, date, code, stitches (NaN: not counted), file, line.
-    events, prompts, threads, chart_colours: as in `tables`. problems: severity, code, file, line, column, value, reason, mend.
+    events, prompts, threads, chart_colours: as in `tables`. problems: severity, code, file, line, column, value,
+    reason, mend. left_out: a row each, with its first problem and its text.
     """
 
     folder: Path
@@ -118,64 +113,16 @@ def open_diary(folder: str | Path) -> Diary:
     """The diary in `folder`. Raises StitchlogError, one line, where there is none that can be read."""
     folder = Path(folder)
     settings = load_settings(folder)
-    read = read_folder(folder)
-    pieces = _pieces(read.frames["pieces"], read.frames["diary"])
-    sessions = _sessions(read.frames["diary"], pieces)
+    return of(worked_out(read_folder(folder, settings)))
+
+
+def of(reading: Reading) -> Diary:
+    """The diary that a worked-out reading holds."""
+    frames = {name: table.to_pandas() for name, table in reading.tables.items()}
     return Diary(
-        folder=folder,
-        settings=settings,
-        sessions=sessions,
-        pieces=pieces,
-        events=read.frames["events"],
-        prompts=read.frames["prompts"],
-        threads=read.frames["threads"],
-        colours=_colours(sessions),
-        chart_colours=read.frames["chart_colours"],
-        problems=read.problems,
-        left_out=read.left_out,
+        folder=reading.folder,
+        settings=reading.settings,
+        **frames,
+        problems=reading.problems.to_pandas(),
+        left_out=reading.left_out.to_pandas(),
     )
-
-
-def _pieces(frame: pd.DataFrame, diary: pd.DataFrame) -> pd.DataFrame:
-    out = frame.assign(known=True)
-    follows = out["width"] * out["height"] * out["coverage"].fillna(1.0)
-    out["total"] = out["total"].fillna(follows)
-    have = set(out["piece"].map(key_of))
-    others = {key_of(p): p for p in reversed(diary["piece"].tolist()) if key_of(p) not in have}
-    if others:
-        extra = pd.DataFrame({"piece": list(others.values()), "known": False}).reindex(columns=out.columns)
-        text = [c.name for c in tables.PIECES.columns if c.kind in ("text", "hex")]
-        extra[text] = ""
-        out = pd.concat([out, extra.astype({"known": bool})], ignore_index=True)
-    return out.reset_index(drop=True)
-
-
-def _sessions(frame: pd.DataFrame, pieces: pd.DataFrame) -> pd.DataFrame:
-    names = {key_of(p): p for p in pieces["piece"]}
-    out = frame.assign(piece=frame["piece"].map(lambda p: names[key_of(p)]), file=tables.DIARY.file)
-    out = out.sort_values(["date", "line"], kind="stable").reset_index(drop=True)
-    counted = [*tables.FRACTIONS, "stitches"]
-    net = out["stitches"].fillna(0.0) - out["unpicked"].fillna(0.0)
-    for kind, worth in tables.FRACTIONS.items():
-        net = net + worth * out[kind].fillna(0.0)
-    given = out[counted].notna().any(axis=1) | out["unpicked"].notna()
-    timed = given & (out["minutes"] > 0)
-    own = net[timed].groupby(out["piece"]).sum() / out["minutes"][timed].groupby(out["piece"]).sum()
-    overall = net[timed].sum() / out["minutes"][timed].sum() if timed.any() else 0.0
-    only_minutes = ~given & out["so_far"].isna()
-    net = net.mask(only_minutes, out["piece"].map(own).fillna(overall) * out["minutes"])
-    before = dict(zip(pieces["piece"], pieces["done_before"].fillna(0.0), strict=True))
-    values = net.to_numpy().copy()
-    for i, (piece, so_far) in enumerate(zip(out["piece"], out["so_far"], strict=True)):
-        if not np.isnan(so_far):
-            values[i] = so_far - before[piece]
-        before[piece] += values[i]
-    return out.assign(stitches=values, estimated=only_minutes)
-
-
-def _colours(sessions: pd.DataFrame) -> pd.DataFrame:
-    rows = sessions.loc[sessions["colours"] != "", ["piece", "date", "colours", "file", "line"]]
-    rows = rows.assign(code=rows["colours"].str.split(";")).explode("code")
-    split = rows["code"].str.strip().str.extract(r"^(?P<code>[^:]*?)\s*(?::\s*(?P<stitches>.*))?$")
-    rows = rows.assign(code=split["code"], stitches=pd.to_numeric(split["stitches"]))
-    return rows.loc[rows["code"] != "", ["piece", "date", "code", "stitches", "file", "line"]].reset_index(drop=True)
