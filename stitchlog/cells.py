@@ -40,8 +40,14 @@ def kind_of(name: str, column: pd.Series) -> Kind:
     if pd.api.types.is_numeric_dtype(column):
         return _number_kind(name, values)
     if name == "hex" or name.endswith(("_hex", "_colour")):
-        return Kind(_colour)
-    return Kind(_text)
+        return Kind(_colour, "hue")
+    longest = max((len(str(v)) for v in values), default=0)
+    return Kind(_text, "words long" if longest > 28 else "words" if longest > 8 else "")
+
+
+def class_of(kind: Kind) -> str:
+    """The class attribute of a column's cells, with a blank before it; nothing where they have none."""
+    return f' class="{kind.css}"' if kind.css else ""
 
 
 def row_of(kinds: list[Kind], values: tuple[Any, ...], head: bool) -> str:
@@ -51,8 +57,7 @@ def row_of(kinds: list[Kind], values: tuple[Any, ...], head: bool) -> str:
         missing = value is None or value is pd.NaT or value is pd.NA or (isinstance(value, float) and np.isnan(value))
         text = NOTHING if missing or value == "" else kind.say(value)
         tag, scope = ("th", ' scope="row"') if head and i == 0 else ("td", "")
-        css = f' class="{kind.css}"' if kind.css else ""
-        out.append(f"<{tag}{scope}{css}>{text}</{tag}>")
+        out.append(f"<{tag}{scope}{class_of(kind)}>{text}</{tag}>")
     return f"<tr>{''.join(out)}</tr>"
 
 

@@ -20,7 +20,7 @@ _LONG_DAYS = 120
 _FOLLOW = {"name": theme.FOLLOW, "select": {"type": "point", "fields": ["piece"], "toggle": False}}
 # Dragging is the mouse's alone, so that a finger still scrolls the page; the wheel zooms with Ctrl, as a pinch does.
 _ZOOM = {
-    "name": "zoom",
+    "name": theme.ZOOM,
     "select": {
         "type": "interval",
         "encodings": ["x"],

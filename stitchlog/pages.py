@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import base64
 import html
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
@@ -37,8 +38,9 @@ class Page:
         self._show({"text/html": theme.workbook_css(), "text/plain": ""}, part="style", language=words.language())
 
     def note(self, text: str) -> None:
-        """A paragraph of plain words."""
-        self._paragraph("note", text)
+        """A paragraph of plain words; nothing where there are none."""
+        if text:
+            self._paragraph("note", text)
 
     def caution(self, text: str) -> None:
         """A paragraph that asks for care."""
@@ -78,9 +80,13 @@ class Page:
         headings = headings or {c: str(c).replace("_", " ") for c in frame.columns}
         shown = frame[list(headings)] if limit is None else frame[list(headings)].head(limit)
         kinds = [cells.kind_of(str(c), frame[c]) for c in headings]
-        first_names = bool(kinds) and not kinds[0].css and not pd.api.types.is_bool_dtype(frame[next(iter(headings))])
+        first_names = (
+            bool(kinds)
+            and not kinds[0].css.startswith(("num", "day"))
+            and not pd.api.types.is_bool_dtype(frame[next(iter(headings))])
+        )
         head = "".join(
-            f'<th scope="col"{f" class={chr(34)}{k.css}{chr(34)}" if k.css else ""}>{html.escape(h)}</th>'
+            f'<th scope="col"{cells.class_of(k)}>{html.escape(h)}</th>'
             for h, k in zip(headings.values(), kinds, strict=True)
         )
         body = "".join(cells.row_of(kinds, row, first_names) for row in shown.itertuples(index=False, name=None))
@@ -116,6 +122,11 @@ class Page:
         target.parent.mkdir(parents=True, exist_ok=True)
         target.write_bytes(content.encode("utf-8") if isinstance(content, str) else content)
         self.files.append(target)
+
+    def put(self, files: Mapping[str, str | bytes]) -> None:
+        """Several files, by their paths below `OUT/NAME/`."""
+        for path, content in files.items():
+            self.file(path, content)
 
     def problems(self) -> None:
         """What was left out or estimated, in a line each and a table; nothing where there is nothing to say."""

@@ -56,8 +56,8 @@ DARK = Scheme(
 PAPER, INK, QUIET, RULE, EDGE = LIGHT.paper, LIGHT.ink, LIGHT.quiet, LIGHT.rule, LIGHT.edge
 HUES, RAMP = LIGHT.hues, LIGHT.ramp
 ACCENT = HUES[0]
-# The chart parameter that holds the piece a reader follows, and what every other piece fades to.
-FOLLOW, FADED = "follow", 0.15
+# The chart parameters that hold the piece a reader follows and the days looked at, and what other pieces fade to.
+FOLLOW, ZOOM, FADED = "follow", "zoom", 0.15
 # The width, in pixels, that a chart of its container's width has on paper and in its PNG, and how much finer a PNG is.
 CHART_WIDTH, PNG_SCALE = 720, 2
 FONT = "Liberation Sans, Helvetica, Arial, sans-serif"
@@ -87,7 +87,8 @@ def chart_config() -> dict[str, Any]:
         "font": FONT,
         # A chart is one picture with one text alternative, not one voice a mark.
         "aria": False,
-        "axis": words | {"gridColor": RULE, "domainColor": EDGE, "tickColor": EDGE, "labelLimit": 190},
+        "axis": words
+        | {"gridColor": RULE, "domainColor": EDGE, "tickColor": EDGE, "labelLimit": 190, "labelSeparation": 8},
         "legend": words | {"labelLimit": 240, "symbolSize": 110},
         "header": {"labelColor": INK, "titleColor": INK, "labelFontSize": 13, "titleFontSize": 13, "labelLimit": 240},
         "title": {"color": INK, "subtitleColor": QUIET, "fontWeight": "normal", "fontSize": 14},

@@ -16,7 +16,7 @@ import mistune
 import nbformat
 
 from stitchlog import theme
-from stitchlog.reports import drawing
+from stitchlog.reports import vega
 
 _HERE = Path(__file__).parent
 # Cells that say how to use the notebook, and papermill's own marks on one that failed, are not part of the page.
@@ -54,7 +54,7 @@ def write(notebook: nbformat.NotebookNode | str | Path, out: str | Path, name: s
     if drawn:
         beside.mkdir(parents=True, exist_ok=True)
     for chart in drawn:
-        (beside / f"{chart.name}.png").write_bytes(drawing.png(chart.drawn))
+        (beside / f"{chart.name}.png").write_bytes(vega.png(chart.drawn))
         (beside / f"{chart.name}.txt").write_text(chart.alternative + "\n", "utf-8")
     target = out / f"{name}.html"
     target.write_text(_page(book, drawn, title), "utf-8")
@@ -72,8 +72,8 @@ def charts(book: nbformat.NotebookNode) -> list[Chart]:
         about = _about(output)
         name = _own_name(about.get("name") or "chart", {c.name for c in found})
         alternative = about.get("alt") or spec.get("description") or "A chart without a description."
-        spec = spec | {"$schema": drawing.SCHEMA}
-        found.append(Chart(name, spec, alternative, drawing.svg(spec, language)))
+        spec = spec | {"$schema": vega.SCHEMA}
+        found.append(Chart(name, spec, alternative, vega.svg(spec, language)))
     return found
 
 
@@ -106,7 +106,7 @@ def in_order(body: str, title: str) -> str:
 
 
 def _page(book: nbformat.NotebookNode, drawn: list[Chart], title: str | None) -> str:
-    body = "\n".join(_parts(book, iter(drawn)))
+    body = _with_help("\n".join(_parts(book, iter(drawn))), drawn)
     first = re.search(r"<h1\b[^>]*>(.*?)</h1>", body, re.DOTALL)
     title = title or (html.unescape(re.sub(r"<[^>]+>", "", first[1])).strip() if first else "A report")
     language = language_of(book)
@@ -115,12 +115,10 @@ def _page(book: nbformat.NotebookNode, drawn: list[Chart], title: str | None) ->
         body,
         lang=language.replace("_", "-") if language.startswith("en") else "en",
         specs=_json([c.spec for c in drawn]),
-        bundle=drawing.bundle() if drawn else "",
+        bundle=vega.bundle() if drawn else "",
         script=_script(),
         dark=_json(theme.dark_of()),
-        locales=_json(drawing.locales(language)),
-        pieces=any(_follows(c.spec) for c in drawn),
-        zooms=any('"zoom"' in json.dumps(c.spec.get("params", [])) for c in drawn),
+        locales=_json(vega.locales(language)),
     )
 
 
@@ -139,11 +137,28 @@ def _parts(book: nbformat.NotebookNode, drawn: Iterator[Chart]) -> Iterator[str]
                 yield _shown(output)
 
 
+def _with_help(body: str, drawn: list[Chart]) -> str:
+    """`body` with, above its first chart, what a reader can do with the charts; shown where scripts run."""
+    help = ""
+    if any(_has(c.spec, theme.FOLLOW) for c in drawn):
+        help += (
+            '<p class="follow"><label for="follow">Follow one piece through the charts</label> '
+            '<select id="follow"><option value="">all pieces</option></select></p>'
+        )
+    if any(_has(c.spec, theme.ZOOM) for c in drawn):
+        help += (
+            '<p class="follow quiet">Long charts can be dragged sideways, and zoomed with Ctrl and the wheel; '
+            "a double click puts them back.</p>"
+        )
+    place = max(body.rfind('<p class="says"', 0, body.find("<figure")), 0)
+    return body[:place] + help + body[place:]
+
+
 def _figure(number: int, chart: Chart) -> str:
     import base64
 
-    width, height = drawing.size(chart.drawn)
-    still = base64.b64encode(drawing.picture(chart.drawn, chart.alternative).encode()).decode()
+    width, height = vega.size(chart.drawn)
+    still = base64.b64encode(vega.picture(chart.drawn, chart.alternative).encode()).decode()
     alternative = html.escape(chart.alternative, quote=True)
     return (
         f'<figure class="chart" id="chart-{html.escape(chart.name, quote=True)}" data-chart="{number}">'
@@ -197,13 +212,14 @@ def _own_name(name: str, taken: set[str]) -> str:
     return own
 
 
-def _follows(spec: Any) -> bool:
-    """Whether a chart lets the reader follow one piece."""
+def _has(spec: Any, parameter: str) -> bool:
+    """Whether any view of a chart has the parameter."""
     if isinstance(spec, dict):
-        if any(p.get("name") == theme.FOLLOW for p in spec.get("params", []) if isinstance(p, dict)):
+        if any(p.get("name") == parameter for p in spec.get("params", []) if isinstance(p, dict)):
             return True
-        return any(_follows(v) for k, v in spec.items() if k in ("layer", "hconcat", "vconcat", "concat", "spec"))
-    return isinstance(spec, list) and any(_follows(v) for v in spec)
+        parts = ("layer", "hconcat", "vconcat", "concat", "spec")
+        return any(_has(v, parameter) for k, v in spec.items() if k in parts)
+    return isinstance(spec, list) and any(_has(v, parameter) for v in spec)
 
 
 def _json(value: Any) -> str:

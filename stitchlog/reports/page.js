@@ -7,6 +7,7 @@
   const dark = matchMedia("(prefers-color-scheme: dark)");
   const chooser = document.getElementById("follow");
   const views = new Map();
+  const ERRORS_ONLY = 1;
   let followed = null;
 
   const inScheme = (spec) => {
@@ -32,7 +33,7 @@
     figure.classList.add("drawn");
     try {
       const spec = fitted(inScheme(specs[figure.dataset.chart]), place.clientWidth);
-      const options = { actions: false, renderer: "svg", mode: "vega-lite", tooltip: { theme: "page" } };
+      const options = { actions: false, renderer: "svg", mode: "vega-lite", logLevel: ERRORS_ONLY, tooltip: { theme: "page" } };
       if (locales) [options.formatLocale, options.timeFormatLocale] = locales;
       const drawn = await vegaEmbed(place, spec, options);
       old?.finalize();
@@ -61,7 +62,7 @@
   function show(view) {
     if (!hasStore(view) || chosenIn(view) === followed) return;
     const choice = followed === null ? [] : [{ unit: "", fields: [{ type: "E", field: "piece" }], values: [followed] }];
-    view.change(STORE, vega.changeset().remove(() => true).insert(choice)).runAsync();
+    view.data(STORE, choice).runAsync();
   }
 
   function choose(piece) {
