@@ -10,7 +10,6 @@ import pandas as pd
 
 from stitchlog.errors import StitchlogError
 
-
 # The language of days and numbers, a CLDR locale name; `use` sets it from a diary's settings.
 _language = "en_GB"
 
@@ -110,6 +109,17 @@ def month(value: Any, year: bool = True) -> str:
 
     stamp = pd.Timestamp(value).to_pydatetime()
     return format_skeleton("yMMMM", stamp, locale=_language) if year else format_date(stamp, "LLLL", _language)
+
+
+def weekday(value: Any, short: bool = False) -> str:
+    """The day of the week.
+
+    >>> weekday("2026-10-09"), weekday("2026-10-09", short=True)
+    ('Friday', 'Fri')
+    """
+    from babel.dates import format_date
+
+    return format_date(pd.Timestamp(value).to_pydatetime(), "ccc" if short else "cccc", _language)
 
 
 def period(start: Any, end: Any) -> str:

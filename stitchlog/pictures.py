@@ -1,0 +1,91 @@
+"""Pictures from a diary folder: upright, small, and with nothing in them but the picture."""
+
+from __future__ import annotations
+
+import base64
+import io
+import warnings
+from pathlib import Path, PureWindowsPath
+
+from PIL import Image, ImageCms, ImageOps
+
+from stitchlog import theme
+
+# The longest side that any report shows, in pixels.
+LARGEST = 1000
+_QUALITY = 86
+
+
+def find(folder: str | Path, path: str) -> Path | None:
+    """The picture's file, where `path` (as written in the diary) leads to one inside the folder; None otherwise.
+
+    A path that leaves the folder, by `..`, by being absolute or through a link, leads nowhere.
+    """
+    written = PureWindowsPath(path.strip())  # reads / and \ alike
+    if not path.strip() or written.is_absolute() or written.anchor or ".." in written.parts:
+        return None
+    try:
+        root = Path(folder).resolve()
+        target = root.joinpath(*written.parts).resolve()
+        return target if target.is_relative_to(root) and target.is_file() else None
+    except (OSError, ValueError, RuntimeError):
+        return None
+
+
+def load(folder: str | Path, path: str, largest: int = LARGEST) -> Image.Image | None:
+    """The picture, upright as the camera meant, at most `largest` pixels a side, in sRGB.
+
+    It carries no camera or place data any more. None where there is no such picture in the folder, or where it cannot be opened.
+    """
+    file = find(folder, path)
+    if file is None:
+        return None
+    try:
+        with warnings.catch_warnings():
+            # A picture so large that opening it could exhaust the memory is not opened.
+            warnings.simplefilter("error", Image.DecompressionBombWarning)
+            warnings.simplefilter("ignore", UserWarning)
+            with Image.open(file) as image:
+                image.draft("RGB", (largest, largest))
+                return _clean(image, largest)
+    except Exception:  # Pillow raises almost anything on a broken file
+        return None
+
+
+def _clean(image: Image.Image, largest: int) -> Image.Image:
+    profile = image.info.get("icc_profile")
+    upright = ImageOps.exif_transpose(image)
+    upright.thumbnail((largest, largest), reducing_gap=2.0)
+    colours = upright.convert("RGBA") if "transparency" in upright.info or upright.mode in ("LA", "PA") else upright
+    paper = Image.new("RGB", upright.size, theme.PAPER)
+    if colours.mode == "RGBA":
+        paper.paste(colours, mask=colours.getchannel("A"))
+    else:
+        paper.paste(_in_srgb(colours, profile))
+    return paper
+
+
+def _in_srgb(image: Image.Image, profile: bytes | None) -> Image.Image:
+    if profile and image.mode in ("RGB", "CMYK", "L"):
+        try:
+            source = ImageCms.ImageCmsProfile(io.BytesIO(profile))
+            turned = ImageCms.profileToProfile(image, source, ImageCms.createProfile("sRGB"), outputMode="RGB")
+            if turned is not None:
+                return turned
+        except ImageCms.PyCMSError:
+            pass
+    return image.convert("RGB")
+
+
+def fitted(image: Image.Image, width: int, height: int) -> Image.Image:
+    """The whole picture, made to fit into a box of these pixels; never enlarged more than twice."""
+    scale = min(width / image.width, height / image.height, 2.0)
+    size = (max(1, round(image.width * scale)), max(1, round(image.height * scale)))
+    return image.resize(size, Image.Resampling.LANCZOS)
+
+
+def uri(image: Image.Image) -> str:
+    """The picture as a `data:` address, to be put into a page or a card."""
+    buffer = io.BytesIO()
+    image.save(buffer, "JPEG", quality=_QUALITY)
+    return f"data:image/jpeg;base64,{base64.b64encode(buffer.getvalue()).decode('ascii')}"

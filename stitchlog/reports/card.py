@@ -1,0 +1,111 @@
+"""A card as it is drawn: text, crosses and pictures at places in pixels, and the PNG that comes of them."""
+
+from __future__ import annotations
+
+import html
+import re
+
+import vl_convert
+from PIL import Image
+
+from stitchlog import pictures, theme
+from stitchlog.reports import lettering
+
+_FONT = "Liberation Sans, Helvetica, Arial, DejaVu Sans, sans-serif"
+_LEADING = 1.16
+# What XML cannot hold.
+_CONTROLS = re.compile(r"[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+
+
+class Card:
+    """A sheet of paper of `width` x `height` pixels, with `margin` pixels left free all round."""
+
+    def __init__(self, width: int, height: int, margin: int) -> None:
+        self.width, self.height, self.margin = width, height, margin
+        self._parts: list[str] = []
+
+    @property
+    def inner(self) -> int:
+        """Pixels between the margins."""
+        return self.width - 2 * self.margin
+
+    def text(self, x: float, y: float, text: str, size: float, colour: str = theme.INK, bold: bool = False) -> None:
+        """One line, its baseline at `y`, from `x` on."""
+        self._parts.append(
+            f'<text x="{x:.1f}" y="{y:.1f}" font-size="{size:.1f}" fill="{colour}"'
+            f"{' font-weight=' + chr(34) + 'bold' + chr(34) if bold else ''}>{_escaped(text)}</text>"
+        )
+
+    def block(
+        self,
+        x: float,
+        y: float,
+        text: str,
+        across: float,
+        down: float,
+        sizes: tuple[int, ...],
+        colour: str = theme.INK,
+        bold: bool = False,
+    ) -> float:
+        """Text in a box from `y` down, broken and if need be smaller. Returns where its lower edge came to lie."""
+        if not text:
+            return y
+        lines, size = lettering.fit(text, across, down, sizes, _LEADING)
+        for i, line in enumerate(lines):
+            self.text(x, y + size * (0.92 + i * _LEADING), line, size, colour, bold)
+        return y + len(lines) * size * _LEADING
+
+    def end_text(self, x: float, y: float, text: str, size: float, colour: str = theme.INK) -> None:
+        """One line that ends at `x`."""
+        self._parts.append(
+            f'<text x="{x:.1f}" y="{y:.1f}" font-size="{size:.1f}" fill="{colour}"
+            text-anchor="end">{_escaped(text)}</text>' )
+
+    def crosses(self, x: float, y: float, cell: float, columns: int, kinds: str) -> None:
+        """Stitches in rows of `columns`, one a letter of `kinds`: o a pale cross, x a dark bold one, else a dot."""
+        arm = cell * 0.34
+        shapes: dict[str, list[str]] = {"o": [], "x": [], ".": []}
+        for i, kind in enumerate(kinds):
+            cx, cy = x + (i % columns + 0.5) * cell, y + (i // columns + 0.5) * cell
+            if kind in "ox":
+                left, right, up, low = cx - arm, cx + arm, cy - arm, cy + arm
+                shapes[kind].append(
+                    f"M{left:.1f} {low:.1f}L{right:.1f} {up:.1f}M{left:.1f} {up:.1f}L{right:.1f} {low:.1f}"
+                )
+            else:
+                shapes["."].append(f"M{cx:.1f} {cy:.1f}h.01")
+        for kind, colour, thick in (("o", theme.RAMP[2], 0.16), ("x", theme.ACCENT, 0.24), (".", theme.EDGE, 0.15)):
+            if shapes[kind]:
+                self._parts.append(
+                    f'<path d="{"".join(shapes[kind])}" stroke="{colour}" stroke-width="{cell * thick:.2f}" '
+                    'stroke-linecap="round" fill="none"/>'
+                )
+
+    def rule(self, x: float, y: float, across: float) -> None:
+        """A thin line."""
+        self._parts.append(f'<path d="M{x:.1f} {y:.1f}h{across:.1f}" stroke="{theme.RULE}" stroke-width="2"/>')
+
+    def picture(self, x: float, y: float, image: Image.Image) -> None:
+        """A picture with its upper left corner at a place, in its own pixels, with a thin edge."""
+        where = f'x="{x:.1f}" y="{y:.1f}" width="{image.width}" height="{image.height}"'
+        self._parts.append(
+            f'<image {where} xlink:href="{pictures.uri(image)}"/>'
+            f'<rect {where} fill="none" stroke="{theme.EDGE}" stroke-width="2"/>'
+        )
+
+    def svg(self) -> str:
+        """The card as SVG."""
+        return (
+            '<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" '
+            f'width="{self.width}" height="{self.height}" viewBox="0 0 {self.width} {self.height}" '
+            f'font-family="{_FONT}"><rect width="{self.width}" height="{self.height}" fill="{theme.PAPER}"/>'
+            f"{''.join(self._parts)}</svg>"
+        )
+
+    def png(self) -> bytes:
+        """The card as a PNG of exactly its size."""
+        return vl_convert.svg_to_png(self.svg())
+
+
+def _escaped(text: str) -> str:
+    return html.escape(_CONTROLS.sub("", text), quote=False)

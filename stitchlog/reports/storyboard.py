@@ -1,0 +1,71 @@
+"""The pieces of a review, one after the other, as a fragment of a page: before and after, and the story."""
+
+from __future__ import annotations
+
+import html
+import math
+from typing import Any
+
+import pandas as pd
+from PIL import Image
+
+from stitchlog import pictures, review, words
+from stitchlog.diary import Diary
+
+_PAIR = "display:flex;flex-wrap:wrap;gap:1rem;align-items:flex-end;margin:.6rem 0"
+_FIGURE = "margin:0;flex:1 1 14rem;max-width:26rem"
+_IMAGE = "display:block;width:100%;height:auto;border:1px solid var(--rule,#ccc)"
+# Both pictures of a pair are fitted into this box, so that neither looks nearer than the other.
+_BOX = (640, 480)
+
+
+def storyboard(diary: Diary, story: pd.DataFrame) -> str:
+    """A section a piece, as HTML: heading, pictures (or a bar of progress), sentences. `story`: of `review.story`."""
+    return "\n".join(_section(diary, row) for row in story.to_dict("records"))
+
+
+def _section(diary: Diary, row: dict[str, Any]) -> str:
+    sentences = review.say_piece(row, "talk", row.get("next", ""))
+    points = "".join(f'<li dir="auto">{html.escape(s)}</li>' for s in sentences)
+    return (
+        f'<section class="piece"><h3 dir="auto">{row["order"]}. {html.escape(row["piece"])}</h3>'
+        f"{_seen(diary, row)}<ul>{points}</ul></section>"
+    )
+
+
+def _seen(diary: Diary, row: dict[str, Any]) -> str:
+    found = []
+    lost = []
+    for when in ("before", "after"):
+        path, day = row[f"{when}_photo"], row[f"{when}_photo_date"]
+        image = pictures.load(diary.folder, path) if path else None
+        if image is not None:
+            found.append(_figure(image, row["piece"], day))
+        elif path:
+            lost.append(path)
+    said = "".join(f'<p class="note">The picture {html.escape(p)} could not be opened.</p>' for p in lost)
+    return (f'<div style="{_PAIR}">{"".join(found)}</div>' if found else bar(row)) + said
+
+
+def _figure(image: Image.Image, piece: str, day: pd.Timestamp) -> str:
+    text = words.day(day)
+    alternative = html.escape(f"{piece} on {text}", quote=True)
+    return (
+        f'<figure style="{_FIGURE}"><img style="{_IMAGE}" alt="{alternative}" '
+        f'src="{pictures.uri(pictures.fitted(image, *_BOX))}"><figcaption>{html.escape(text)}</figcaption></figure>'
+    )
+
+
+def bar(row: dict[str, Any]) -> str:
+    """A drawn bar of progress with its text alternative; '' where the whole is not known."""
+    before, after = row["before_share"], row["after_share"]
+    if math.isnan(after):
+        return ""
+    low, high = min(before, after) * 100, max(before, after) * 100
+    said = html.escape(f"{row['piece']}: {review.say_share(before, after)}", quote=True)
+    return (
+        f'<svg role="img" aria-label="{said}" viewBox="0 0 100 4" preserveAspectRatio="none" '
+        'style="display:block;width:100%;max-width:40rem;height:1.1rem;border:1px solid var(--edge,#8a8374)">'
+        f'<rect width="{low:.2f}" height="4" fill="var(--edge,#8a8374)" fill-opacity=".45"/>'
+        f'<rect x="{low:.2f}" width="{high - low:.2f}" height="4" fill="var(--accent,#1a5998)"/></svg>'
+    )

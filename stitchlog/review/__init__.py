@@ -1,0 +1,62 @@
+"""The review of a period: what was worked on, in what order, from where to where, what was started and finished."""
+
+from stitchlog.review.ahead import ahead
+from stitchlog.review.days import (
+    Streaks,
+    calendar,
+    compared,
+    running,
+    say_calendar,
+    say_compared,
+    say_running,
+    say_streaks,
+    streaks,
+)
+from stitchlog.review.period import Period, period
+from stitchlog.review.pieces import HEADINGS, pieces
+from stitchlog.review.standing import changes, flow, say_changes, say_flow, say_untouched, untouched
+from stitchlog.review.story import story
+from stitchlog.review.telling import (
+    TONES,
+    check_tone,
+    say_effort,
+    say_marks,
+    say_piece,
+    say_progress,
+    say_progressed,
+    say_share,
+    say_shares,
+)
+
+__all__ = [
+    "HEADINGS",
+    "TONES",
+    "Period",
+    "Streaks",
+    "ahead",
+    "calendar",
+    "changes",
+    "check_tone",
+    "compared",
+    "flow",
+    "period",
+    "pieces",
+    "running",
+    "say_calendar",
+    "say_changes",
+    "say_compared",
+    "say_effort",
+    "say_flow",
+    "say_marks",
+    "say_piece",
+    "say_progress",
+    "say_progressed",
+    "say_running",
+    "say_share",
+    "say_shares",
+    "say_streaks",
+    "say_untouched",
+    "story",
+    "streaks",
+    "untouched",
+]

@@ -1,0 +1,112 @@
+"""Which days a review covers, and which days it is held against."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import pandas as pd
+
+from stitchlog import words
+from stitchlog.errors import StitchlogError
+
+ONE_DAY = pd.Timedelta(days=1)
+
+
+@dataclass(frozen=True)
+class Period:
+    """The days from `start` to `end`, both included. Both are NaT where an empty diary has no day to speak of."""
+
+    start: pd.Timestamp
+    end: pd.Timestamp
+
+    @property
+    def length(self) -> int:
+        """How many days."""
+        return 0 if pd.isna(self.start) else (self.end - self.start).days + 1
+
+    @property
+    def days(self) -> pd.DatetimeIndex:
+        """Every day, as an index named `date`."""
+        if pd.isna(self.start):
+            return pd.DatetimeIndex([], name="date")
+        return pd.date_range(self.start, self.end, name="date", unit="us")
+
+    @property
+    def months(self) -> int:
+        """How many whole calendar months it is; 0 where it is not made of whole ones."""
+        if self.length == 0 or self.start.day != 1 or (self.end + ONE_DAY).day != 1:
+            return 0
+        return (self.end.year - self.start.year) * 12 + self.end.month - self.start.month + 1
+
+    @property
+    def name(self) -> str:
+        """As it would be said: 'October 2026', '3 to 9 October 2026'."""
+        return words.period(self.start, self.end) if self.length else "no days yet"
+
+    @property
+    def within(self) -> str:
+        """The name as a sentence begins with it: 'In October 2026', 'From 3 to 9 October 2026', 'On 3 October 2026'."""
+        if self.length == 1:
+            return f"On {self.name}"
+        return f"In {self.name}" if self.length == 0 or " to " not in self.name else f"From {self.name}"
+
+    @property
+    def before(self) -> Period:
+        """The period of the same length that ends the day before: as many whole months, or as many days."""
+        if self.length == 0:
+            return self
+        if self.months:
+            return Period(self.start - pd.DateOffset(months=self.months), self.start - ONE_DAY)
+        return Period(self.start - pd.Timedelta(days=self.length), self.start - ONE_DAY)
+
+    @property
+    def year_before(self) -> Period:
+        """The same period a year earlier; whole months stay whole, whatever February does."""
+        if self.length == 0:
+            return self
+        start = self.start - pd.DateOffset(years=1)
+        if self.months:
+            return Period(start, start + pd.DateOffset(months=self.months) - ONE_DAY)
+        return Period(start, max(start, self.end - pd.DateOffset(years=1)))
+
+
+def period(start: Any = None, end: Any = None, as_of: Any = None) -> Period:
+    """The period to review. Dates as text or Timestamps, both included.
+
+    Neither given: the last whole month that is over at the end of the day `as_of` (on its own last day a month is
+    over). `start` alone: up to `as_of`, or to the end of that month where `as_of` lies before it. `end` alone: from
+    the first of that month. Raises StitchlogError where a date cannot be read or the end lies before the start.
+    """
+    first, last, seen_from = _day(start), _day(end), _day(as_of)
+    if pd.isna(first) and pd.isna(last):
+        if pd.isna(seen_from):
+            return Period(pd.NaT, pd.NaT)
+        last = (seen_from + ONE_DAY).replace(day=1) - ONE_DAY
+    if pd.isna(first):
+        first = last.replace(day=1)
+    if pd.isna(last):
+        last = seen_from if seen_from >= first else first + pd.offsets.MonthEnd(0)
+    if last < first:
+        raise StitchlogError(f"the period ends on {last.date()}, before it starts on {first.date()}; exchange the two")
+    return Period(first, last)
+
+
+def bounds(start: Any, end: Any) -> Period:
+    """The period between two days that are both given (NaT for both: no days)."""
+    first, last = _day(start), _day(end)
+    if pd.isna(first) and pd.isna(last):
+        return Period(pd.NaT, pd.NaT)
+    if pd.isna(first) or pd.isna(last):
+        raise StitchlogError("a review needs a first and a last day; one of them is missing")
+    return period(first, last)
+
+
+def _day(value: Any) -> Any:
+    if value is None or value == "":
+        return pd.NaT
+    try:
+        stamp = pd.Timestamp(value)
+    except (ValueError, TypeError):
+        raise StitchlogError(f'"{value}" is not a day; write it as year-month-day, such as 2026-10-31') from None
+    return stamp if pd.isna(stamp) else stamp.tz_localize(None).normalize().as_unit("us")
