@@ -74,14 +74,25 @@ def run(jobs: list[Job], workers: int = 2, plain: bool = False) -> Iterator[Outc
 @contextmanager
 def _pools(workers: int, forks: bool) -> Iterator[tuple[Executor, Executor]]:
     """One pool that runs notebooks, each in a process of its own, and one that draws and stays warm."""
-    context = multiprocessing.get_context("forkserver" if forks else "spawn")
+    fresh = multiprocessing.get_context("spawn")
+    context = multiprocessing.get_context("forkserver") if forks else fresh
     if forks:
         context.set_forkserver_preload(["stitchlog.reports.warm"])
     with (
         ProcessPoolExecutor(workers, mp_context=context, max_tasks_per_child=1 if forks else None) as runners,
-        ProcessPoolExecutor(workers, mp_context=context) as drawers,
+        ProcessPoolExecutor(workers, mp_context=fresh) as drawers,
     ):
+        # The drawing library takes a while to start; it does so while the first notebooks run.
+        for _ in range(workers):
+            drawers.submit(_warm_drawing)
         yield runners, drawers
+
+
+def _warm_drawing() -> None:
+    from stitchlog.reports import drawing, export
+
+    drawing.svg({"$schema": drawing.SCHEMA, "data": {"values": [{}]}, "mark": "point"})
+    assert export
 
 
 def _result(done: Future[str | None]) -> str | None:

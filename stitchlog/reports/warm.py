@@ -1,27 +1,26 @@
 """Imported once by the process that notebooks are forked from: all they need, so that each begins at once."""
 
 import gc
+import importlib
+import sys
 
-import altair as alt
-import nbformat
-import papermill
-import scipy.optimize
-import scipy.stats
+# A checker of web addresses that altair's validator would load takes longer to import than all the rest together, and
+# charts have no web addresses in them.
+sys.modules.setdefault("rfc3987_syntax", None)  # type: ignore[arg-type]
 
-import stitchlog.charts
-import stitchlog.diary
-import stitchlog.forecast
-import stitchlog.materials
-import stitchlog.pace
-import stitchlog.pages
-import stitchlog.plan
-import stitchlog.reports.inline
-import stitchlog.review
-import stitchlog.rotation
+QUESTIONS = ("forecast", "materials", "pace", "plan", "review", "rotation")
 
-__all__ = ["alt", "nbformat", "papermill", "scipy", "stitchlog"]
+for name in (
+    "altair",
+    "papermill",
+    "scipy.optimize",
+    "scipy.stats",
+    "stitchlog.diary",
+    "stitchlog.pages",
+    "stitchlog.reports.inline",
+    *(f"stitchlog.{question}" for question in QUESTIONS),
+):
+    importlib.import_module(name)
 
-# The first chart builds the library's schema; every child would pay for it again.
-alt.Chart(alt.Data(values=[{"x": 1}])).mark_bar().encode(x="x:Q").to_dict()
 gc.collect()
 gc.freeze()

@@ -1,6 +1,6 @@
 """Every question on a diary of 20 years, 20,000 sessions and 200 pieces. Outside the default run:
 
-python -m pytest tests/benchmarks --benchmark-only -p no:nbval
+python -m pytest tests/benchmarks --benchmark-only
 """
 
 import pandas as pd
