@@ -35,7 +35,8 @@ def find(folder: str | Path, path: str) -> Path | None:
 def load(folder: str | Path, path: str, largest: int = LARGEST) -> Image.Image | None:
     """The picture, upright as the camera meant, at most `largest` pixels a side, in sRGB.
 
-    It carries no camera or place data any more. None where there is no such picture in the folder, or where it cannot be opened.
+    It carries no camera or place data any more. None where the folder has no such picture, or where it cannot be
+    opened.
     """
     file = find(folder, path)
     if file is None:

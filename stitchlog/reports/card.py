@@ -58,8 +58,9 @@ class Card:
     def end_text(self, x: float, y: float, text: str, size: float, colour: str = theme.INK) -> None:
         """One line that ends at `x`."""
         self._parts.append(
-            f'<text x="{x:.1f}" y="{y:.1f}" font-size="{size:.1f}" fill="{colour}"
-            text-anchor="end">{_escaped(text)}</text>' )
+            f'<text x="{x:.1f}" y="{y:.1f}" font-size="{size:.1f}" fill="{colour}" text-anchor="end">'
+            f"{_escaped(text)}</text>"
+        )
 
     def crosses(self, x: float, y: float, cell: float, columns: int, kinds: str) -> None:
         """Stitches in rows of `columns`, one a letter of `kinds`: o a pale cross, x a dark bold one, else a dot."""

@@ -49,8 +49,8 @@ def say_cards(story: pd.DataFrame, size: str = "wide") -> str:
     check_size(size)
     across, down = SIZES[size]
     return (
-        f"Notes to talk from are in review/notes.md; {words.count(len(story) + 2, 'card')} of {across} × {down} pixels, "
-        "an opening, one a piece and a closing, are in review/cards."
+        f"Notes to talk from are in review/notes.md; {words.count(len(story) + 2, 'card')} of {across} × {down} "
+        "pixels, an opening, one a piece and a closing, are in review/cards."
     )
 
 
