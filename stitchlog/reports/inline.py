@@ -14,6 +14,7 @@ from typing import Any
 from IPython.core.displayhook import DisplayHook
 from IPython.core.displaypub import DisplayPublisher
 from IPython.core.interactiveshell import InteractiveShell
+from jupyter_client.session import json_packer, json_unpacker
 from nbformat.v4 import output_from_msg
 from papermill.engines import Engine, papermill_engines
 
@@ -27,7 +28,8 @@ class _Outputs:
         self.now: list[Any] = []
 
     def add(self, kind: str, content: dict[str, Any]) -> None:
-        self.now.append(output_from_msg({"header": {"msg_type": kind}, "content": content}))
+        sent = json_unpacker(json_packer(content))  # as it would arrive from a kernel
+        self.now.append(output_from_msg({"header": {"msg_type": kind}, "content": sent}))
 
     def write(self, stream: str, text: str) -> None:
         last = self.now[-1] if self.now else None

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import multiprocessing
 import os
+import sys
 import time
+import types
 from collections.abc import Iterator
 from concurrent.futures import Executor, Future, ProcessPoolExecutor, as_completed
 from concurrent.futures.process import BrokenProcessPool
@@ -79,6 +81,7 @@ def _pools(workers: int, forks: bool) -> Iterator[tuple[Executor, Executor]]:
     if forks:
         context.set_forkserver_preload(["stitchlog.reports.warm"])
     with (
+        _without_main(),
         ProcessPoolExecutor(workers, mp_context=context, max_tasks_per_child=1 if forks else None) as runners,
         ProcessPoolExecutor(workers, mp_context=fresh) as drawers,
     ):
@@ -86,6 +89,17 @@ def _pools(workers: int, forks: bool) -> Iterator[tuple[Executor, Executor]]:
         for _ in range(workers):
             drawers.submit(_warm_drawing)
         yield runners, drawers
+
+
+@contextmanager
+def _without_main() -> Iterator[None]:
+    """New processes would import the calling script again, and a script that has no guard would start all over."""
+    main = sys.modules["__main__"]
+    sys.modules["__main__"] = types.ModuleType("__main__")
+    try:
+        yield
+    finally:
+        sys.modules["__main__"] = main
 
 
 def _warm_drawing() -> None:
@@ -100,6 +114,8 @@ def _result(done: Future[str | None]) -> str | None:
         return done.result()
     except BrokenProcessPool:
         return "it was stopped from outside (was the memory full?); run it again, or with --jobs 1"
+    except Exception as err:  # a fault in one report leaves the others standing
+        return f"{type(err).__name__}: {' '.join(str(err).split())}"
 
 
 def _execute(notebook: Path, out: Path, ask: dict[str, Any], forks: bool) -> str | None:
