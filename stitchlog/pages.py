@@ -12,7 +12,7 @@ import altair as alt
 import pandas as pd
 from IPython.display import publish_display_data
 
-from stitchlog import cells, live, theme, words
+from stitchlog import cells, live, safe, theme, words
 from stitchlog.diary import Diary
 
 # JupyterLab draws this kind by itself, with no network.
@@ -36,6 +36,7 @@ class Page:
         self.files: list[Path] = []
         words.use(diary.settings.language)
         self._show({"text/html": theme.workbook_css(), "text/plain": ""}, part="style", language=words.language())
+        self._paragraph("quiet", self._whose())
 
     def note(self, text: str) -> None:
         """A paragraph of plain words; nothing where there are none."""
@@ -147,6 +148,13 @@ class Page:
                 limit=20,
             )
 
+    def _whose(self) -> str:
+        """Whose diary this is and up to when, in a line."""
+        name = Path(self.diary.folder).resolve().name
+        if pd.isna(self.as_of):
+            return f"The diary in {name} holds no session yet."
+        return f"From the diary in {name}, seen from {words.day(self.as_of)}."
+
     def _paragraph(self, kind: str, text: str) -> None:
         self._show(
             {"text/html": f'<p class="{kind}" dir="auto">{html.escape(text)}</p>', "text/plain": text}, part=kind
@@ -157,7 +165,7 @@ class Page:
             return
         self.folder.mkdir(parents=True, exist_ok=True)
         target = self.folder / f"{name}.csv"
-        frame.to_csv(target, index=False)
+        safe.to_csv(frame, target)
         self.files.append(target)
 
     def _more(self, name: str, rows: int, shown: int) -> str:

@@ -23,7 +23,7 @@ def svg(spec: dict[str, Any], language: str = "en_GB") -> str:
     """A chart as an SVG picture in the light colours, on nothing."""
     still = spec | {"background": "transparent"}
     if still.get("width") == "container":
-        still["width"] = theme.CHART_WIDTH
+        still = {"autosize": {"type": "fit-x", "contains": "padding"}} | still | {"width": theme.CHART_WIDTH}
     locale = _locale(language)
     return vl_convert.vegalite_to_svg(
         still, vl_version=VEGA_LITE, allowed_base_urls=[], format_locale=locale, time_format_locale=locale

@@ -1,0 +1,89 @@
+"""A page shows sentences, charts and tables, and keeps tables and files beside the report."""
+
+import altair as alt
+import pandas as pd
+import pytest
+
+from stitchlog import open_diary, pages, theme, words
+from stitchlog.errors import StitchlogError
+
+FRAME = pd.DataFrame({"piece": ["Otter", "=2+3"], "share": [0.25, 0.75]})
+
+
+def test_it_says_whose_diary_it_is_and_from_when(made):
+    assert [about["part"] for _, about in made.opened] == ["style", "quiet"]
+    assert made.opened[1][0]["text/plain"] == "From the diary in mine, seen from 5 October 2026."
+
+
+def test_an_empty_diary_has_a_page_too(tmp_path, shown):
+    (tmp_path / "diary.csv").write_text("piece,date,stitches\n", "utf-8")
+    page = pages.Page("toy", open_diary(tmp_path))
+    assert pd.isna(page.as_of)
+    assert "no session yet" in shown[-1][0]["text/plain"]
+    page.problems()
+    assert len(shown) == 2
+
+
+def test_a_chart_stands_under_its_sentence_and_carries_its_alternative(made):
+    chart = alt.Chart(FRAME, width="container", description="Otter has a quarter.").mark_bar().encode(y="piece:N")
+    made.page.chart("shares", "Who has <what>.", chart)
+    says, drawn = made.shown
+    assert says[0]["text/html"] == '<p class="says" dir="auto">Who has &lt;what&gt;.</p>'
+    spec = drawn[0][pages.CHART_MIME]
+    assert drawn[1] == {"part": "chart", "name": "shares", "alt": "Otter has a quarter."}
+    assert spec["config"]["background"] == theme.PAPER
+    assert spec["config"]["axis"]["labelColor"] == theme.INK
+    assert spec["autosize"] == {"type": "fit-x", "contains": "padding"}
+
+
+def test_a_chart_without_a_description_is_described_by_its_sentence(made):
+    made.page.chart("shares", "Otter has a quarter.", alt.Chart(FRAME).mark_bar().encode(y="piece:N"))
+    assert made.shown[1][1]["alt"] == "Otter has a quarter."
+
+
+def test_a_table_shows_some_rows_and_keeps_all(made):
+    made.page.table("shares", "Who has & what", FRAME, {"piece": "piece", "share": "share of stitches"}, limit=1)
+    shown = made.shown[0][0]["text/html"]
+    assert "<caption>Who has &amp; what</caption>" in shown
+    assert '<th scope="col" class="num">share of stitches</th>' in shown
+    assert '<th scope="row"' in shown and "25%" in shown and "75%" not in shown
+    assert "The first 1 of 2 rows; all are in toy/shares.csv." in shown
+    kept = (made.out / "shares.csv").read_text("utf-8-sig").splitlines()
+    assert kept == ["piece,share", "Otter,0.25", "'=2+3,0.75"]
+    assert made.page.files == [made.out / "shares.csv"]
+
+
+def test_a_table_without_rows_says_so(made):
+    made.page.table("none", "Nothing", FRAME.head(0))
+    assert "nothing to show" in made.shown[0][0]["text/html"]
+
+
+def test_nothing_is_written_where_there_is_no_out(folder, tmp_path, shown):
+    before = sorted(tmp_path.rglob("*.csv"))
+    page = pages.Page("toy", open_diary(folder))
+    page.table("shares", "Shares", FRAME)
+    page.file("notes.md", "text")
+    assert sorted(tmp_path.rglob("*.csv")) == before and page.files == []
+
+
+def test_problems_are_said_and_shown_with_how_to_mend_them(made):
+    made.page.problems()
+    texts = [data["text/plain"] for data, _ in made.shown]
+    assert texts[0] == "1 row could not be read and is left out of this page."
+    assert texts[1].startswith("The stitches of 1 session are estimated from minutes")
+    assert "2026-10-40" in made.shown[2][0]["text/html"]
+
+
+def test_the_language_is_the_diarys(folder, shown):
+    (folder / "stitchlog.toml").write_text('language = "de_DE"\n', "utf-8")
+    try:
+        pages.Page("toy", open_diary(folder))
+        assert shown[0][1]["language"] == "de_DE"
+        assert "5. Oktober 2026" in shown[1][0]["text/plain"]
+    finally:
+        words.use("en_GB")
+
+
+def test_a_language_that_is_not_known_is_one_line():
+    with pytest.raises(StitchlogError, match=r'language "xx_QQ" in stitchlog\.toml is not known'):
+        words.use("xx_QQ")
