@@ -301,6 +301,9 @@ def _report(names: tuple[str, ...], folders: list[Path], out: Path | None, asked
     from stitchlog.reports.run import run
 
     asked = {name: value for name, value in asked.items() if value is not None}
+    for folder in folders:
+        if not folder.is_dir():
+            raise StitchlogError(f"{folder}: there is no such folder; to begin a diary: stitchlog new {folder}")
     jobs = _jobs(names, folders, out, asked)
     left_out = sum(_prepare(folder) for folder in folders)
     outcomes: list[Outcome] = []
@@ -327,12 +330,13 @@ def _jobs(names: tuple[str, ...], folders: list[Path], out: Path | None, asked: 
             flag = {"start": "--month, --year or --from", "end": "--to", "suits": "--for"}.get(option, f"--{option}")
             raise StitchlogError(f"{', '.join(names)}: does not take {flag.replace('_', '-')}")
     many = len(folders) > 1
+    pieces = {folder: {"piece": _piece(folder, asked["piece"])} for folder in folders} if "piece" in asked else {}
     return [
         Job(
             name,
             folder,
             (out / folder.resolve().name if many else out) if out else folder / "reports",
-            {option: value for option, value in asked.items() if option in takes[name]},
+            {option: v for option, v in (asked | pieces.get(folder, {})).items() if option in takes[name]},
         )
         for folder in folders
         for name in names
@@ -348,6 +352,13 @@ def _prepare(folder: Path) -> int:
         said = f"{done.left_out} of {done.read} rows could not be read and are left out"
         click.echo(f"{said}; to see why: stitchlog check {folder}", err=True)
     return done.left_out
+
+
+def _piece(folder: Path, name: str) -> str:
+    """The piece as this diary spells it, so that a slip is said once, before anything starts."""
+    from stitchlog.diary import open_diary
+
+    return open_diary(folder).piece(name)
 
 
 def _say_where(outcomes: list[Outcome]) -> None:
