@@ -39,7 +39,7 @@ def split(sessions: pa.Table, spelt: Mapping[str, str], found: Problems, decimal
             "date": sessions["date"].take(parents),
             "code": pa.array(codes, pa.string()).take(pa.array(held)),
             "stitches": pa.array(stitches, pa.float64(), from_pandas=True),
-            "file": pa.repeat(pa.scalar(tables.DIARY.file), len(held)),
+            "file": sessions["file"].take(parents),
             "line": sessions["line"].take(parents),
         }
     )

@@ -23,6 +23,7 @@ import pyarrow.compute as pc
 
 from stitchlog import colour_counts, names, tables
 from stitchlog.reading import Reading
+from stitchlog.reading.checks import distinct
 from stitchlog.reading.problems import Problems, brief
 from stitchlog.reading.reader import PROBLEM_SCHEMA
 
@@ -32,6 +33,8 @@ USUAL_PACE = (10.0, 600.0)
 LARGE_FIRST_COUNT = 1000.0
 # Names are guessed at for this many unknown pieces; more are a wrong file, not slips of the hand.
 MOST_GUESSES = 200
+# Questions of one kind about values that may be right; a list that is cut says so.
+MOST_ASKED = 100
 
 _MEASURES = ("stitches", "half", "quarter", "three_quarter", "unpicked", "so_far", "minutes")
 
@@ -68,8 +71,10 @@ def _in_file_order(problems: pa.Table) -> pa.Table:
     if not problems.num_rows:
         return problems
     rank = {t.file: i for i, t in enumerate(tables.TABLES)}
-    files = np.array([rank[f] for f in problems["file"].to_pylist()])
-    return problems.take(pa.array(np.lexsort((problems["line"].to_numpy(), files))))
+    held, different = distinct(problems["file"])
+    files = np.array([rank[f] for f in different.to_pylist()])[held]
+    order = np.lexsort((problems["line"].to_numpy(), files))
+    return problems if np.all(order[1:] > order[:-1]) else problems.take(pa.array(order))
 
 
 def _order(diary: pa.Table) -> np.ndarray | None:
@@ -83,12 +88,8 @@ def _pieces(reading: Reading, found: Problems) -> tuple[pa.Table, np.ndarray]:
     written = reading.tables[tables.PIECES.name]
     place = {names.key_of(name): i for i, name in enumerate(written["piece"].to_pylist())}
     diary = reading.tables[tables.DIARY.name]
-    cells = diary["piece"].combine_chunks() if isinstance(diary["piece"], pa.ChunkedArray) else diary["piece"]
-    encoded = cells.dictionary_encode()
-    if isinstance(encoded, pa.ChunkedArray):
-        encoded = encoded.chunk(0)
-    held = encoded.indices.to_numpy(zero_copy_only=False)
-    different = encoded.dictionary.to_pylist()
+    held, names_written = distinct(diary["piece"])
+    different = names_written.to_pylist()
     extra: list[str] = []
     seen_at: list[int] = []
     to = np.zeros(len(different), dtype=np.int64)
@@ -262,6 +263,12 @@ class _Sessions:
         lines = self.diary["line"].to_numpy()[rows]
         self.found.many(code, tables.DIARY.file, lines, column, [f"{values[i]:g}" for i in rows], reasons)
 
+    def _ask(self, code: str, rows: np.ndarray, column: str, values: np.ndarray, reasons: list[str]) -> None:
+        """Questions about values that may be right: the first ones, and how many more there are."""
+        if len(rows) > MOST_ASKED:
+            reasons = [*reasons[:-1], f"{reasons[-1]}; so it is with {len(rows) - MOST_ASKED:,} more"]
+        self._tell(code, rows[:MOST_ASKED], column, values, reasons)
+
     def _warn(
         self,
         net: np.ndarray,
@@ -294,7 +301,8 @@ class _Sessions:
                 (pace > 0) & (pace < USUAL_PACE[0]) & (self.minutes >= 60)
             )
         rows = np.flatnonzero(odd)
-        self._tell("odd-pace", rows, "stitches", net, [f"that is {pace[i]:,.0f} stitches an hour" for i in rows])
+        reasons = [f"that is {pace[i]:,.0f} stitches an hour" for i in rows[:MOST_ASKED]]
+        self._ask("odd-pace", rows, "stitches", net, reasons)
         days = self.diary["date"].to_numpy().astype("datetime64[D]").astype(np.int64)
         if not len(days):
             return
@@ -302,8 +310,8 @@ class _Sessions:
         new = np.flatnonzero(np.diff(days, prepend=days[0] - 1))
         sums = np.add.reduceat(np.nan_to_num(self.minutes), new)
         over = np.flatnonzero(sums > 24 * 60)
-        reasons = [f"the sessions of that day come to {sums[i]:,.0f} minutes" for i in over]
-        self._tell("long-day", new[over], "minutes", self.minutes, reasons)
+        reasons = [f"the sessions of that day come to {sums[i]:,.0f} minutes" for i in over[:MOST_ASKED]]
+        self._ask("long-day", new[over], "minutes", self.minutes, reasons)
 
     def _warn_of_counts(self, net: np.ndarray, by_count: np.ndarray, before: np.ndarray) -> None:
         order = np.argsort(self.whose, kind="stable")
@@ -329,7 +337,9 @@ class _Sessions:
     def _assembled(self, net: np.ndarray, estimated: np.ndarray) -> pa.Table:
         minutes = np.where(self.minutes > 0, self.minutes, np.nan)
         worked = {
-            "piece": self.pieces["piece"].take(pa.array(self.whose)),
+            "piece": pa.DictionaryArray.from_arrays(
+                pa.array(self.whose.astype(np.int32)), self.pieces["piece"].combine_chunks()
+            ),
             "date": self.diary["date"],
             "stitches": pa.array(net),
             "minutes": pa.array(minutes, from_pandas=True),
@@ -338,7 +348,7 @@ class _Sessions:
         kept = ["half", "quarter", "three_quarter", "unpicked", "so_far", "backstitch", "knots", "beads"]
         kept += ["colours", "photo", "note"]
         out = {**worked, **{name: self.diary[name] for name in kept}}
-        out["file"] = pa.repeat(pa.scalar(tables.DIARY.file), self.size)
+        out["file"] = pa.DictionaryArray.from_arrays(pa.array(np.zeros(self.size, np.int32)), [tables.DIARY.file])
         out["line"] = self.diary["line"]
         unknown = [name for name in self.diary.column_names if name not in out]
         return pa.table({**out, **{name: self.diary[name] for name in unknown}})

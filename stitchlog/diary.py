@@ -7,13 +7,13 @@ from pathlib import Path
 
 import numpy as np
 import pandas as pd
+import pyarrow as pa
 
-from stitchlog.counting import worked_out
 from stitchlog.errors import StitchlogError
 from stitchlog.names import key_of
-from stitchlog.reading import Reading, read_folder
+from stitchlog.reading import Reading
 from stitchlog.settings import Settings
-from stitchlog.settings import load as load_settings
+from stitchlog.store import up_to_date
 
 
 @dataclass(frozen=True)
@@ -111,14 +111,17 @@ class Diary:
 
 def open_diary(folder: str | Path) -> Diary:
     """The diary in `folder`. Raises StitchlogError, one line, where there is none that can be read."""
-    folder = Path(folder)
-    settings = load_settings(folder)
-    return of(worked_out(read_folder(folder, settings)))
+    return of(up_to_date(Path(folder)))
+
+
+def _frame(table: pa.Table) -> pd.DataFrame:
+    plain = [pa.field(f.name, f.type.value_type if pa.types.is_dictionary(f.type) else f.type) for f in table.schema]
+    return table.cast(pa.schema(plain)).to_pandas()
 
 
 def of(reading: Reading) -> Diary:
     """The diary that a worked-out reading holds."""
-    frames = {name: table.to_pandas() for name, table in reading.tables.items()}
+    frames = {name: _frame(table) for name, table in reading.tables.items()}
     return Diary(
         folder=reading.folder,
         settings=reading.settings,

@@ -15,26 +15,21 @@ from stitchlog.reading.text import Row, Text
 _QUOTE, _LF, _CR = 34, 10, 13
 
 
-class _Irregular(Exception):
-    """The file needs the careful way."""
-
-
 def cut_fast(source: Text, head: Row, headings: list[str], delimiter: str) -> Grid | None:
     """The same grid as the careful way gives, or None where only that can tell."""
     body = _Body(source, head)
-    if not body.data or b"\0" in body.data or not body.quotes_are_regular(delimiter):
+    if not len(body) or source.data.find(b"\0") >= 0 or not body.quotes_are_regular(delimiter):
         return None
     assert head.cells is not None
     names = [str(i) for i in range(len(head.cells))]
     try:
         table = pacsv.read_csv(
-            pa.BufferReader(body.data),
+            pa.BufferReader(body.buffer),
             read_options=pacsv.ReadOptions(column_names=names, block_size=1 << 22),
             parse_options=pacsv.ParseOptions(
                 delimiter=delimiter,
-                newlines_in_values=body.quoted,
+                newlines_in_values=body.breaks_in_quotes,
                 ignore_empty_lines=False,
-                invalid_row_handler=_refuse,
             ),
             convert_options=pacsv.ConvertOptions(
                 column_types=dict.fromkeys(names, pa.string()),
@@ -43,7 +38,7 @@ def cut_fast(source: Text, head: Row, headings: list[str], delimiter: str) -> Gr
                 check_utf8=False,
             ),
         )
-    except (pa.ArrowInvalid, _Irregular):
+    except pa.ArrowInvalid:
         return None
     lines = body.lines(table.num_rows)
     if lines is None:
@@ -54,22 +49,29 @@ def cut_fast(source: Text, head: Row, headings: list[str], delimiter: str) -> Gr
     return Grid(headings, head.line, delimiter, table.columns[: len(headings)], lines, body.raw)
 
 
-def _refuse(_: object) -> str:
-    return "error"
-
-
 class _Body:
-    """What stands below the headings, as UTF-8."""
+    """What stands below the headings, as UTF-8, without the line ends behind the last row."""
 
     def __init__(self, source: Text, head: Row) -> None:
-        text = source.text[body_start(source.text, head) :]
-        self.data = text.rstrip("\r\n").encode("utf-8")
-        self.first_line = head.line + heading_lines(source.text, head)
-        self.quoted = b'"' in self.data
+        data = source.data
+        self.data = data
+        self.begin = len(source.opening[: body_start(source.opening, head)].encode("utf-8"))
+        self.end = len(data)
+        while self.end > self.begin and data[self.end - 1] in (_LF, _CR):
+            self.end -= 1
+        self.first_line = head.line + heading_lines(source.opening, head)
+        self.quoted = data.find(b'"', self.begin, self.end) >= 0
+
+    def __len__(self) -> int:
+        return self.end - self.begin
+
+    @cached_property
+    def buffer(self) -> pa.Buffer:
+        return pa.py_buffer(self.data).slice(self.begin, len(self))
 
     @cached_property
     def bytes(self) -> np.ndarray:
-        return np.frombuffer(self.data, dtype=np.uint8)
+        return np.frombuffer(self.buffer, dtype=np.uint8)
 
     @cached_property
     def quotes(self) -> np.ndarray:
@@ -85,15 +87,15 @@ class _Body:
         opening, closing = at[0::2], at[1::2]
         edges = np.array([ord(delimiter), _LF, _CR, _QUOTE], dtype=np.uint8)
         before = self.bytes[np.maximum(opening - 1, 0)]
-        after = self.bytes[np.minimum(closing + 1, len(self.data) - 1)]
-        first, last = opening == 0, closing == len(self.data) - 1
+        after = self.bytes[np.minimum(closing + 1, len(self) - 1)]
+        first, last = opening == 0, closing == len(self) - 1
         return bool(np.all(first | np.isin(before, edges)) and np.all(last | np.isin(after, edges)))
 
     @cached_property
     def line_ends(self) -> np.ndarray:
         """Where each line ends; at its LF where it has both CR and LF."""
         ends = np.flatnonzero((self.bytes == _LF) | (self.bytes == _CR))
-        pair = (self.bytes[ends] == _CR) & (self.bytes[np.minimum(ends + 1, len(self.data) - 1)] == _LF)
+        pair = (self.bytes[ends] == _CR) & (self.bytes[np.minimum(ends + 1, len(self) - 1)] == _LF)
         return ends[~pair]
 
     @cached_property
@@ -106,8 +108,10 @@ class _Body:
 
     def lines(self, rows: int) -> np.ndarray | None:
         """The line that each row begins on; None where the rows found are not the rows counted."""
-        data = self.data
-        physical = 1 + data.count(b"\n") + data.count(b"\r") - data.count(b"\r\n")
+        span = (self.begin, self.end)
+        physical = 1 + self.data.count(b"\n", *span)
+        if self.data.find(b"\r", *span) >= 0:
+            physical += self.data.count(b"\r", *span) - self.data.count(b"\r\n", *span)
         if physical == rows:
             return np.arange(self.first_line, self.first_line + rows, dtype=np.int64)
         if len(self.starts) != rows:
@@ -116,5 +120,9 @@ class _Body:
 
     def raw(self, row: int) -> str:
         start = self.starts[row]
-        stop = self.starts[row + 1] if row + 1 < len(self.starts) else len(self.data)
-        return self.data[start:stop].decode("utf-8").rstrip("\r\n")
+        stop = self.starts[row + 1] if row + 1 < len(self.starts) else len(self)
+        return self.data[self.begin + start : self.begin + stop].decode("utf-8").rstrip("\r\n")
+
+    @cached_property
+    def breaks_in_quotes(self) -> bool:
+        return self.quoted and len(self.starts) <= len(self.line_ends)

@@ -66,7 +66,7 @@ def cut(source: Text, table: Table) -> Grid | None:
     headings = [texts.DAMAGE.sub("\N{REPLACEMENT CHARACTER}", cell).strip() for cell in head.cells]
     while headings and not headings[-1]:
         headings.pop()
-    if len(source.text) >= FAST_FROM and not source.damaged:
+    if len(source.data) >= FAST_FROM:
         from stitchlog.reading.fast import cut_fast
 
         grid = cut_fast(source, head, headings, delimiter)
@@ -77,21 +77,12 @@ def cut(source: Text, table: Table) -> Grid | None:
 
 def _head(source: Text, table: Table) -> tuple[Row, str] | None:
     """The first row that is not blank, and the separator under which it names the most columns of the table."""
-    names = {heading(n) for c in table.columns for n in (c.name, *c.aliases)}
-    start, line = 0, 1
-    first = source.text[: source.text.find("\n") + 1 or len(source.text)]
-    if _SEPARATOR_LINE.match(first):
-        start, line = len(first), 2
-    best: tuple[int, int, Row, str] | None = None
-    for rank, delimiter in enumerate(texts.DELIMITERS):
-        row = next((r for r in texts.rows(source.text, delimiter, start, line) if not texts.is_blank(r.cells)), None)
-        if row is None:
-            return None
-        known = sum(heading(c) in names for c in row.cells or [])
-        if best is None or known > best[0]:
-            best = (known, rank, row, delimiter)
-    assert best is not None
-    known, _, row, delimiter = best
+    found = _named_most(source.opening, table)
+    if len(source.opening) < len(source.data) and (found is None or found[1].stop >= len(source.opening)):
+        found = _named_most(source.text, table)
+    if found is None:
+        return None
+    known, row, delimiter = found
     have = {heading(c) for c in row.cells or []}
     lacking = [c.name for c in table.columns if c.required and not {heading(n) for n in (c.name, *c.aliases)} & have]
     want = ",".join(table.required)
@@ -104,6 +95,23 @@ def _head(source: Text, table: Table) -> tuple[Row, str] | None:
             f"{source.file}:{row.line}: there is no column {lacking[0]}; the first row must name at least {want}"
         )
     return row, delimiter
+
+
+def _named_most(text: str, table: Table) -> tuple[int, Row, str] | None:
+    names = {heading(n) for c in table.columns for n in (c.name, *c.aliases)}
+    start, line = 0, 1
+    first = text[: text.find("\n") + 1 or len(text)]
+    if _SEPARATOR_LINE.match(first):
+        start, line = len(first), 2
+    best: tuple[int, Row, str] | None = None
+    for delimiter in texts.DELIMITERS:
+        row = next((r for r in texts.rows(text, delimiter, start, line) if not texts.is_blank(r.cells)), None)
+        if row is None:
+            return None
+        known = sum(heading(c) in names for c in row.cells or [])
+        if best is None or known > best[0]:
+            best = (known, row, delimiter)
+    return best
 
 
 def _cut_carefully(source: Text, head: Row, headings: list[str], delimiter: str) -> Grid:

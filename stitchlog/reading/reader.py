@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -22,6 +23,9 @@ from stitchlog.settings import Settings
 PROBLEM_SCHEMA = pa.schema([(name, pa.int64() if name == "line" else pa.string()) for name in COLUMNS])
 LEFT_OUT_COLUMNS = ("file", "line", "column", "value", "reason", "mend", "code", "row")
 LEFT_OUT_SCHEMA = pa.schema([(name, pa.int64() if name == "line" else pa.string()) for name in LEFT_OUT_COLUMNS])
+
+# From this size on, columns are read side by side.
+MANY_ROWS = 50_000
 
 # Names that the tables give to columns of their own.
 _TAKEN = ("line", "file", "estimated", "known")
@@ -56,7 +60,7 @@ class Reading:
     """What a folder's CSV files hold.
 
     tables: name -> Arrow table of the rows stored: the columns of `tables` (numbers, days as timestamps, text; null
-    where a number or a day is empty), unknown columns as text, and `line`. problems: columns of PROBLEM_SCHEMA.
+    where a number or a day is empty; the diary's pieces as a dictionary), unknown columns as text, and `line`. problems: columns of PROBLEM_SCHEMA.
     left_out: a row for each row left out, with its first problem and its text verbatim.
     """
 
@@ -181,9 +185,7 @@ class _FileReader:
 
     def read(self) -> _File:
         known, other = self._bind()
-        columns = {
-            c.name: checks.read_column(c, known[c.name], self.manner) for c in self.table.columns if c.name in known
-        }
+        columns = self._columns(known)
         there = self._not_blank(columns, other)
         self.good &= there
         for column in self.table.columns:
@@ -200,6 +202,18 @@ class _FileReader:
             self._left_out(problems),
             self._written(),
         )
+
+    def _columns(self, known: dict[str, Any]) -> dict[str, checks.Values]:
+        wanted = [c for c in self.table.columns if c.name in known]
+
+        def one(column: tables.Column) -> checks.Values:
+            return checks.read_column(column, known[column.name], self.manner)
+
+        if len(self.grid) < MANY_ROWS:
+            return {c.name: one(c) for c in wanted}
+        # The heavy part of it runs outside the interpreter's lock.
+        with ThreadPoolExecutor() as pool:
+            return dict(zip((c.name for c in wanted), pool.map(one, wanted), strict=True))
 
     def _bind(self) -> tuple[dict[str, Any], dict[str, Any]]:
         """Cells under the names of the table, and under the headings that it does not know."""
@@ -311,6 +325,9 @@ class _FileReader:
             c.name: _arrow(c.kind, columns[c.name].values if c.name in columns else None, size)
             for c in self.table.columns
         }
+        if self.table is tables.DIARY:
+            # A few names on many rows.
+            out["piece"] = columns["piece"].values
         table = pa.table({**out, **other, "line": pa.array(self.grid.lines)})
         return table if self.good.all() else table.filter(pa.array(self.good))
 

@@ -6,9 +6,12 @@ import codecs
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cached_property
 
 from stitchlog.errors import StitchlogError
 
+# So much of a large file is looked at to find its headings.
+_OPENING = 1 << 16
 DELIMITERS = (",", ";", "\t")
 
 _FOREIGN = {
@@ -44,18 +47,37 @@ codecs.register_error("stitchlog-damage", _mark_damage)
 
 @dataclass(frozen=True)
 class Text:
-    """A file's text. mark: the byte order mark that it began with. damaged: whether some bytes were no letters."""
+    """A file's text.
+
+    data: the text as UTF-8. encoding, mark: how the file has it, and the byte order mark that it begins with.
+    damaged_text: the text itself where some bytes were no letters; `data` is empty then.
+    """
 
     file: str
-    text: str
+    data: bytes
     encoding: str
     mark: bytes = b""
-    damaged: bool = False
+    damaged_text: str | None = None
+
+    @property
+    def damaged(self) -> bool:
+        return self.damaged_text is not None
+
+    @cached_property
+    def text(self) -> str:
+        return self.data.decode("utf-8") if self.damaged_text is None else self.damaged_text
+
+    @cached_property
+    def opening(self) -> str:
+        """The text where it is short, else its first lines."""
+        if self.damaged_text is not None or len(self.data) <= 2 * _OPENING:
+            return self.text
+        return self.data[:_OPENING].decode("utf-8", "ignore")
 
     @property
     def newline(self) -> str:
-        """The file's own line end; that of the system's spreadsheets (CRLF) where it has none."""
-        found = _LINE_END.search(self.text)
+        """The file's own line end; that of spreadsheets (CRLF) where it has none."""
+        found = _LINE_END.search(self.opening)
         return found[0] if found else "\r\n"
 
 
@@ -79,23 +101,31 @@ def decode(data: bytes, file: str) -> Text:
             return _decoded(data[len(mark) :], file, encoding, mark)
     if data.count(b"\0", 0, 4096) * 4 > len(data[:4096]) > 0:
         raise StitchlogError(f"{file}: is not text that can be read; save it as CSV (UTF-8) from the spreadsheet")
-    try:
-        return Text(file, data.decode("utf-8"), "utf-8")
-    except UnicodeDecodeError:
-        pass
+    if data.isascii() or _is_utf8(data):
+        return Text(file, data, "utf-8")
     damaged = data.decode("utf-8", "stitchlog-damage")
     wrong = damaged.count("\udcff")
     right = sum(len(run) for run in re.findall(r"[^\x00-\x7f\udcff]+", damaged))
     if right >= wrong:
-        return Text(file, damaged, "utf-8", damaged=True)
+        return Text(file, b"", "utf-8", damaged_text=damaged)
     return _decoded(data, file, "cp1252", b"")
 
 
-def _decoded(data: bytes, file: str, encoding: str, mark: bytes) -> Text:
+def _is_utf8(data: bytes) -> bool:
     try:
-        return Text(file, data.decode(encoding), encoding, mark)
+        data.decode("utf-8")
     except UnicodeDecodeError:
-        return Text(file, data.decode(encoding, "stitchlog-damage"), encoding, mark, damaged=True)
+        return False
+    return True
+
+
+def _decoded(data: bytes, file: str, encoding: str, mark: bytes) -> Text:
+    if encoding == "utf-8" and _is_utf8(data):
+        return Text(file, data, encoding, mark)
+    try:
+        return Text(file, data.decode(encoding).encode("utf-8"), encoding, mark)
+    except UnicodeError:
+        return Text(file, b"", encoding, mark, damaged_text=data.decode(encoding, "stitchlog-damage"))
 
 
 def rows(text: str, delimiter: str, start: int = 0, line: int = 1) -> Iterator[Row]:

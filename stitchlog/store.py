@@ -1,0 +1,242 @@
+"""The store: the diary's checked tables as Parquet beside the CSV files, replaced whole or not at all.
+
+`DIR/store` holds a Parquet file a table, `problems.parquet`, and `left_out` as Parquet and as CSV. All files of one store
+carry the same stamp: a digest of the bytes that they were read from. A store whose stamp is not that of the CSV files
+as they are now is out of date, so reading again changes nothing and needs no clock.
+
+A new store is written beside the old one, forced to the disk, and put in its place in one step of the file system.
+Killed at any moment, what is there is the old store or the new one.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+import shutil
+import tempfile
+from collections.abc import Iterator, Mapping
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import contextmanager
+from dataclasses import asdict, dataclass
+from pathlib import Path
+
+import pyarrow as pa
+import pyarrow.parquet as pq
+
+from stitchlog import __version__, counting, safe, settings, standard, swap, tables
+from stitchlog.errors import StitchlogError
+from stitchlog.reading import Counts, Reading, Written, read_folder
+from stitchlog.reading.reader import LEFT_OUT_COLUMNS, load
+
+FOLDER = "store"
+LEFT_OUT = "left_out.csv"
+LOCK = ".stitchlog.lock"
+TABLES = ("sessions", "pieces", "events", "prompts", "threads", "colours", "chart_colours", "problems", "left_out")
+
+# Raised whenever the store's tables change, so that stores of an older release are written anew.
+FORMAT = 1
+# Seconds to wait for another run on the same folder.
+PATIENCE = 120.0
+
+# Columns of a few names on many rows.
+_FEW = {"sessions": ["piece", "file"], "colours": ["piece", "file"]}
+_STAMP = b"stitchlog"
+_PART = ".store-"
+
+
+@dataclass(frozen=True)
+class Summary:
+    """What one ingest did. skipped: the store was up to date already."""
+
+    read: int
+    stored: int
+    left_out: int
+    warnings: int
+    skipped: bool
+    counts: Mapping[str, Counts]
+
+    def sentence(self) -> str:
+        """One plain line."""
+        done = "Nothing has changed since the store was written" if self.skipped else "The store is written"
+        left = f"{self.left_out:,} left out" if self.left_out else "none left out"
+        asked = f"; {self.warnings:,} to look at" if self.warnings else ""
+        return f"{done}: {self.read:,} rows read, {self.stored:,} stored, {left}{asked}."
+
+
+def ingest(folder: str | Path) -> Summary:
+    """Bring the store of a diary folder up to date.
+
+    Raises StitchlogError where there is no diary that can be read, or where the store cannot be written; the old store
+    is then as it was.
+    """
+    folder = Path(folder)
+    load(folder)
+    try:
+        with locked(folder):
+            contents = load(folder)
+            stamp = _stamp(folder, contents)
+            kept = _read(folder, stamp)
+            if kept is not None:
+                return _summary(kept, skipped=True)
+            reading = counting.worked_out(read_folder(folder, settings.load(folder), contents))
+            _replace(folder, reading, stamp)
+            return _summary(reading, skipped=False)
+    except OSError as err:
+        raise StitchlogError(_cannot_write(folder, err)) from None
+
+
+def up_to_date(folder: Path) -> Reading:
+    """The worked-out tables of a folder: from its store, brought up to date first; in memory where it cannot be written."""
+    contents = load(folder)
+    stamp = _stamp(folder, contents)
+    kept = _read(folder, stamp)
+    if kept is not None:
+        return kept
+    try:
+        with locked(folder):
+            contents = load(folder)
+            stamp = _stamp(folder, contents)
+            kept = _read(folder, stamp)
+            if kept is not None:
+                return kept
+            reading = counting.worked_out(read_folder(folder, settings.load(folder), contents))
+            _replace(folder, reading, stamp)
+            return reading
+    except OSError:
+        return counting.worked_out(read_folder(folder, settings.load(folder), contents))
+
+
+@contextmanager
+def locked(folder: Path) -> Iterator[None]:
+    """Alone in the folder: two runs at once wait for each other. The lock goes with the process that holds it."""
+    from filelock import FileLock, Timeout
+
+    lock = FileLock(folder / LOCK, timeout=PATIENCE)
+    try:
+        lock.acquire()
+    except Timeout:
+        raise StitchlogError(f"{folder}: another stitchlog is at work here; try again when it is done") from None
+    try:
+        yield
+    finally:
+        lock.release()
+
+
+def _cannot_write(folder: Path, err: OSError) -> str:
+    import errno
+
+    if err.errno in (errno.ENOSPC, errno.EDQUOT, errno.EFBIG):
+        why, mend = "there is no room on the disk", "make room and run it again"
+    elif err.errno in (errno.EACCES, errno.EPERM, errno.EROFS):
+        why, mend = "the folder is read-only", "copy it to a place you may write to; reports work without the store"
+    else:
+        why, mend = err.strerror or str(err), "look at the disk and run it again"
+    return f"{folder / FOLDER}: cannot be written: {why}; what was stored before is still there; {mend}"
+
+
+def _stamp(folder: Path, contents: Mapping[str, bytes]) -> str:
+    """A digest of everything that the store depends on."""
+    digest = hashlib.sha256(f"{__version__} {FORMAT}\n".encode())
+    path = folder / settings.FILE
+    own = {settings.FILE: path.read_bytes()} if path.exists() else {}
+    for name, data in sorted({**contents, **own}.items()):
+        digest.update(f"{name} {len(data)}\n".encode())
+        digest.update(data)
+    return digest.hexdigest()
+
+
+def _read(folder: Path, stamp: str) -> Reading | None:
+    """The store's reading where all of it carries the stamp; None where it is out of date, damaged or not there."""
+    place = folder / FOLDER
+    found: dict[str, pa.Table] = {}
+    about: dict = {}
+    try:
+        for name in TABLES:
+            file = pq.ParquetFile(place / f"{name}.parquet", read_dictionary=_FEW.get(name))
+            about = json.loads((file.schema_arrow.metadata or {}).get(_STAMP, b"{}"))
+            if about.get("stamp") != stamp:
+                return None
+            found[name] = file.read().replace_schema_metadata()
+        if not (place / LEFT_OUT).is_file():
+            return None
+    except (OSError, pa.ArrowException, ValueError):
+        return None
+    problems, left_out = found.pop("problems"), found.pop("left_out")
+    return Reading(
+        folder=folder,
+        settings=settings.load(folder),
+        tables=found,
+        problems=problems,
+        left_out=left_out,
+        counts={file: Counts(**counts) for file, counts in about["counts"].items()},
+        written={file: _written(written) for file, written in about["written"].items()},
+    )
+
+
+def _replace(folder: Path, reading: Reading, stamp: str) -> None:
+    about = {
+        "stamp": stamp,
+        "counts": {file: asdict(counts) for file, counts in reading.counts.items()},
+        "written": {file: {**asdict(w), "mark": w.mark.hex()} for file, w in reading.written.items()},
+    }
+    metadata = {_STAMP: json.dumps(about, sort_keys=True).encode()}
+    _sweep(folder)
+    fresh = Path(tempfile.mkdtemp(prefix=_PART, dir=folder))
+    try:
+        with ThreadPoolExecutor() as pool:
+            whole = {**reading.tables, "problems": reading.problems, "left_out": reading.left_out}
+            list(pool.map(lambda name: _write(fresh / f"{name}.parquet", whole[name], metadata), TABLES))
+        rows = zip(*(reading.left_out[name].to_pylist() for name in LEFT_OUT_COLUMNS), strict=True)
+        (fresh / LEFT_OUT).write_bytes(safe.csv_text(LEFT_OUT_COLUMNS, rows).encode("utf-8"))
+        swap.to_disk(fresh / LEFT_OUT)
+        os.chmod(fresh, 0o777 & ~_umask())
+        swap.to_disk(fresh)
+        standard.write(folder, reading)
+        swap.into_place(fresh, folder / FOLDER)
+    finally:
+        shutil.rmtree(fresh, ignore_errors=True)
+    swap.to_disk(folder)
+
+
+def _write(path: Path, table: pa.Table, metadata: Mapping[bytes, bytes]) -> None:
+    few = [f.name for f in table.schema if pa.types.is_dictionary(f.type) or pa.types.is_floating(f.type)]
+    pq.write_table(
+        table.replace_schema_metadata(metadata),
+        path,
+        use_dictionary=[*few, "code"] if table.num_rows else False,
+        compression="snappy",
+        # Other tools then see plain text in columns of a few names.
+        store_schema=False,
+    )
+    swap.to_disk(path)
+
+
+def _sweep(folder: Path) -> None:
+    """Take away what a run that was killed has left behind. Only the holder of the lock comes here."""
+    for path in folder.glob(f"{_PART}*"):
+        if path.is_dir() and not path.is_symlink():
+            shutil.rmtree(path, ignore_errors=True)
+
+
+def _umask() -> int:
+    mask = os.umask(0)
+    os.umask(mask)
+    return mask
+
+
+def _written(about: Mapping) -> Written:
+    lists = {name: tuple(about[name]) for name in ("headings", "columns")}
+    return Written(**{**about, **lists, "mark": bytes.fromhex(about["mark"])})
+
+
+def _summary(reading: Reading, skipped: bool) -> Summary:
+    counts = reading.counts.values()
+    return Summary(
+        read=sum(c.read for c in counts),
+        stored=sum(c.stored for c in counts),
+        left_out=sum(c.left_out for c in counts),
+        warnings=reading.problems["severity"].to_pylist().count("warning"),
+        skipped=skipped,
+        counts=reading.counts,
+    )
