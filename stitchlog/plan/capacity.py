@@ -11,11 +11,11 @@ from stitchlog.plan.care import MONTHS, good_day
 from stitchlog.plan.commitments import commitments, each, touching
 from stitchlog.plan.giving_up import alone_chances, chance_of_all, give_up, met_by
 from stitchlog.plan.spending import Claim
-from stitchlog.plan.stages import chains, needs, standing
+from stitchlog.plan.stages import chains, standing
 
 # Beyond this nothing is foreseen.
 FAR_DAYS = 5 * 366
-_HIDDEN = ["half_counts", "days_kept", "claim"]
+_HIDDEN = ["half_counts", "days_kept", "left", "wanted", "claim"]
 
 
 def capacity(
@@ -87,14 +87,20 @@ def _wanted(diary: Diary, start: pd.Timestamp, end: pd.Timestamp, day: pd.Timest
     coming = touching(rows, day + pd.Timedelta(days=1), end) | touching(rows, start, end)
     # Sections are judged with those before them, whose shortfall they carry.
     same = rows["event"].isin(rows.loc[coming & (rows["kind"] != "due"), "event"])
-    apart = touching(rows, rows["starts"].min(), end) & (not rows["shared"].all())
-    rows = standing(diary, rows[coming | same | apart], day)
-    pieces = diary.standing(day).set_index("piece")
+    rows = standing(diary, rows[coming | same | _beside_unshared(rows)], day)
     stitches = rows["per_unit"].where(rows["unit"] != "pieces", 1.0)
-    rows["needed"] = needs(rows, pieces, day) * stitches / _worth(diary, rows, day)
+    rows["needed"] = rows["wanted"] * stitches / _worth(diary, rows, day)
     rows["claim"] = _claims(rows, day)
     rows["chance"] = rows["alone"] = np.nan
     return rows[coming[rows.index]]
+
+
+def _beside_unshared(rows: pd.DataFrame) -> pd.Series:
+    """Which commitments share a day with one that keeps its stitches to itself: what that one took is not theirs."""
+    beside = pd.Series(False, index=rows.index)
+    for alone in each(rows[~rows["shared"]]):
+        beside |= ~(rows["starts"] > alone.ends) & (rows["ends"] >= alone.starts)
+    return beside
 
 
 def _worth(diary: Diary, rows: pd.DataFrame, day: pd.Timestamp) -> pd.Series:
