@@ -10,8 +10,8 @@ from stitchlog import words
 from stitchlog.diary import Diary
 from stitchlog.errors import StitchlogError
 from stitchlog.pace import counted, factors
-from stitchlog.pace.compare import pools
 from stitchlog.pace.linear import least_squares
+from stitchlog.pace.paces import pools
 from stitchlog.pace.pooling import pool
 
 CHANCE = 0.90
@@ -124,8 +124,10 @@ def _hours_a_day(rows: pd.DataFrame, log_pace: pd.Series) -> tuple[float, float,
     hours a calendar day that all of them get together."""
     pace = np.exp(rows["piece"].map(log_pace).fillna(log_pace.mean()))
     hours = rows["hours"].fillna((rows["worked"] / pace).clip(lower=0.0))
-    by = rows.assign(needle=hours).groupby("piece").agg(
-        needle=("needle", "sum"), first=("date", "min"), last=("date", "max"), sessions=("date", "size")
+    by = (
+        rows.assign(needle=hours)
+        .groupby("piece")
+        .agg(needle=("needle", "sum"), first=("date", "min"), last=("date", "max"), sessions=("date", "size"))
     )
     days = (rows["date"].max() - rows["date"].min()).days + 1
     all_daily = max(float(hours.sum()), 1e-9) / days

@@ -71,7 +71,9 @@ def _away(diary: Diary, rows: pd.DataFrame) -> pd.Series:
 
 
 FACTORS = (
-    Factor("count", "one more thread or block to the inch", "each further thread to the inch", _of_piece("count"), True),
+    Factor(
+        "count", "one more thread or block to the inch", "each further thread to the inch", _of_piece("count"), True
+    ),
     Factor("over", "over two instead of over one", "working over two instead of over one", _over, True),
     Factor("colours per session", "one more colour in a session", "each further colour in a session", _colours),
     Factor(

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.special import stdtr, stdtrit
 
-# Steps of the grid over the spread between pieces, and where half its prior lies below: pieces of one stitcher seldom
-# differ by more than a factor of e^0.5 either way (common practice, no source; it matters with three pieces or fewer).
-STEPS = 48
-SPREAD_SCALE = 0.5
+# Steps of the grid over the spread between pieces, and where half its prior lies below: nearly flat where pieces of one
+# stitcher are, within a factor of e either way (common practice, no source; it matters with three pieces or fewer).
+STEPS = 64
+SPREAD_SCALE = 1.0
 
 
 @dataclass(frozen=True)
@@ -57,7 +57,9 @@ class Pooled:
         return mean, float(var)
 
 
-def pool(values: np.ndarray, variances: np.ndarray, df: np.ndarray | None = None, scale: float = SPREAD_SCALE) -> Pooled:
+def pool(
+    values: np.ndarray, variances: np.ndarray, df: np.ndarray | None = None, scale: float = SPREAD_SCALE
+) -> Pooled:
     """Values drawn towards their common mean, by as much as they agree.
 
     values, variances: (n,), what was measured and how uncertain each is. df: (n,), degrees of freedom behind each

@@ -65,12 +65,11 @@ def compare(diary: Diary, as_of: pd.Timestamp | str | None = None) -> pd.DataFra
                 "per_hour": np.exp(known.pooled.expected()),
                 "per_hour_low": np.exp(low),
                 "per_hour_high": np.exp(high),
-                "raw_per_hour": np.exp(known.means.log_pace),
             },
             index=known.pieces,
         )
     else:
-        paces = pd.DataFrame(columns=["per_hour", "per_hour_low", "per_hour_high", "raw_per_hour"], dtype=float)
+        paces = pd.DataFrame(columns=["per_hour", "per_hour_low", "per_hour_high"], dtype=float)
     out = out.join(paces)
     out["fair_per_hour"] = out["per_hour"] * np.exp(-factors.explained(diary, rows).reindex(out.index).fillna(0.0))
     out = out.rename_axis("piece").reset_index()
@@ -106,10 +105,18 @@ def _totals(rows: pd.DataFrame) -> pd.DataFrame:
         hours=("hours", "sum"),
         estimated=("estimated", "sum"),
     )
-    timed = rows[rows["counts"]].groupby("piece").agg(
-        timed_sessions=("hours", "size"), timed_hours=("hours", "sum"), worked=("worked", "sum")
+    timed = (
+        rows[rows["counts"]]
+        .groupby("piece")
+        .agg(
+            timed_sessions=("hours", "size"),
+            timed_hours=("hours", "sum"),
+            worked=("worked", "sum"),
+            kept=("stitches", "sum"),
+        )
     )
     out = out.join(timed)
+    out["raw_per_hour"] = out["kept"] / out["timed_hours"]
     out["worked_per_hour"] = out["worked"] / out["timed_hours"]
     out[["timed_sessions", "timed_hours"]] = out[["timed_sessions", "timed_hours"]].fillna(0)
     whole = ["sessions", "estimated", "timed_sessions"]
@@ -123,7 +130,12 @@ def _totals(rows: pd.DataFrame) -> pd.DataFrame:
 def _overall(known: Pools) -> dict[str, float]:
     """The family's mean, and the window of that mean."""
     if not len(known.pieces):
-        return {"overall": float("nan"), "overall_low": float("nan"), "overall_high": float("nan"), "stray": float("nan")}
+        return {
+            "overall": float("nan"),
+            "overall_low": float("nan"),
+            "overall_high": float("nan"),
+            "stray": float("nan"),
+        }
     from stitchlog.pace.pooling import quantile
 
     pooled = known.pooled

@@ -17,7 +17,16 @@ HALF_YEAR = 365.25 / 2
 LEAST_SESSIONS, LEAST_DAYS = 20, 120
 MONTHS = 24
 
-COLUMNS = ["month", "per_hour", "per_hour_low", "per_hour_high", "worked_per_hour", "kept_per_hour", "hours", "sessions"]
+COLUMNS = [
+    "month",
+    "per_hour",
+    "per_hour_low",
+    "per_hour_high",
+    "worked_per_hour",
+    "kept_per_hour",
+    "hours",
+    "sessions",
+]
 
 
 def trend(diary: Diary, as_of: pd.Timestamp | str | None = None) -> pd.DataFrame:

@@ -1,0 +1,128 @@
+"""Pieces on the go over time, and how often the needle changes pieces."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pandas as pd
+
+from stitchlog import words
+from stitchlog.diary import Diary
+from stitchlog.rotation.shares import period
+
+# A strip shows what was worked week by week.
+WEEK = pd.Timedelta(days=7)
+
+
+def switches(
+    diary: Diary, start: pd.Timestamp | str | None = None, end: pd.Timestamp | str | None = None
+) -> pd.DataFrame:
+    """How often the needle changed pieces, month by month.
+
+    Columns: month (its first day), sessions, pieces (different ones), switches (sessions on another piece than the
+    session before, the last one of the month before included). .attrs: switches, sessions, usual_run (median of
+    sessions in a row on one piece; NaN where there are none), share (switches over the sessions that could be one).
+    """
+    first, last = period(diary, start, end)
+    rows = diary.sessions[(diary.sessions["date"] >= first) & (diary.sessions["date"] <= last)]
+    changed = (rows["piece"] != rows["piece"].shift()) & rows["piece"].shift().notna()
+    by = rows.assign(changed=changed).groupby(rows["date"].dt.to_period("M").dt.to_timestamp())
+    out = by.agg(sessions=("piece", "size"), pieces=("piece", "nunique"), switches=("changed", "sum"))
+    runs = rows.groupby(changed.cumsum()).size()
+    out = out.rename_axis("month").reset_index()
+    out.attrs = {
+        "switches": int(changed.sum()),
+        "sessions": len(rows),
+        "usual_run": float(runs.median()) if len(runs) else float("nan"),
+        "share": float(changed.sum() / (len(rows) - 1)) if len(rows) > 1 else float("nan"),
+    }
+    return out
+
+
+def say_switches(frame: pd.DataFrame) -> str:
+    """What `switches` shows, in a sentence."""
+    about = frame.attrs
+    if about["sessions"] < 2:
+        return "There are too few sessions to say how often you change pieces."
+    return (
+        f"You changed pieces {words.count(about['switches'], 'time')} in {words.count(about['sessions'], 'session')}, "
+        f"staying with a piece for {words.count(about['usual_run'], 'session')} at a time in the middle of the range."
+    )
+
+
+def on_the_go(
+    diary: Diary, start: pd.Timestamp | str | None = None, end: pd.Timestamp | str | None = None
+) -> pd.DataFrame:
+    """Every piece that was on the go at some time from `start` to `end`, as stretches and days for a strip chart.
+
+    Columns: piece; what ("on the go" and "set aside": stretches; "worked": a week with a session; "began", "put aside",
+    "finished": days); since, until (days, both within the period; the same for a day); order (0 for the piece that
+    began first). A piece begun before the diary opens the strip at `start`, without a "began" day.
+    """
+    first, last = period(diary, start, end)
+    standing = diary.standing(last)
+    rows: list[tuple[str, str, pd.Timestamp, pd.Timestamp]] = []
+    sessions = diary.sessions[diary.sessions["date"] <= last]
+    days = {piece: dates for piece, dates in sessions.groupby("piece")["date"]}
+    aside_written = diary.pieces.set_index("piece")["set_aside"]
+    for piece in standing[standing["status"] != "not begun"].itertuples():
+        opens = min(d for d in (piece.began, piece.first_session, last) if pd.notna(d))
+        closes = piece.finished if pd.notna(piece.finished) else last
+        if closes < first or opens > last:
+            continue
+        rows += _stretches(piece, opens, closes, aside_written[piece.piece], days.get(piece.piece), first)
+    out = pd.DataFrame(rows, columns=["piece", "what", "since", "until"])
+    out[["since", "until"]] = out[["since", "until"]].astype("datetime64[us]")
+    order = {piece: i for i, piece in enumerate(out.groupby("piece")["since"].min().sort_values(kind="stable").index)}
+    return (
+        out.assign(order=out["piece"].map(order)).sort_values(["order", "since"], kind="stable").reset_index(drop=True)
+    )
+
+
+def say_on_the_go(frame: pd.DataFrame, diary: Diary, start: Any = None, end: Any = None) -> str:
+    """How many pieces were on the go when the period opened and when it closed, and what changed, in a sentence."""
+    first, last = period(diary, start, end)
+    before = diary.standing(first - pd.Timedelta(days=1))
+    after = diary.standing(last)
+    counts = [int((f["status"] == "on the go").sum()) for f in (before, after)]
+    what = frame["what"].value_counts()
+    changes = [
+        f"{words.number(what[kind])} {text}"
+        for kind, text in (("began", "begun"), ("finished", "finished"), ("put aside", "set aside"))
+        if what.get(kind, 0)
+    ]
+    since = f": {words.listed(changes)}" if changes else ""
+    return (
+        f"{words.count(counts[1], 'piece')} {'is' if counts[1] == 1 else 'are'} on the go on {words.day(last)}, against "
+        f"{words.number(counts[0])} when {words.day(first)} began{since}."
+    )
+
+
+def _stretches(
+    piece: Any, opens: pd.Timestamp, closes: pd.Timestamp, aside: Any, dates: pd.Series | None, first: pd.Timestamp
+) -> list[tuple[str, str, pd.Timestamp, pd.Timestamp]]:
+    out: list[tuple[str, str, pd.Timestamp, pd.Timestamp]] = []
+
+    def add(what: str, since: pd.Timestamp, until: pd.Timestamp) -> None:
+        if until >= first:
+            out.append((piece.piece, what, max(since, first), until))
+
+    if pd.notna(aside) and opens <= aside <= closes:
+        later = dates[dates > aside] if dates is not None else pd.Series(dtype="datetime64[us]")
+        back = later.min() if len(later) else closes
+        add("on the go", opens, aside)
+        add("set aside", aside, back)
+        add("put aside", aside, aside)
+        if len(later):
+            add("on the go", back, closes)
+    else:
+        add("on the go", opens, closes)
+    if pd.notna(piece.began) and piece.began >= first:
+        add("began", piece.began, piece.began)
+    if pd.notna(piece.finished):
+        add("finished", piece.finished, piece.finished)
+    if dates is not None:
+        weeks = (dates - pd.to_timedelta(dates.dt.weekday, unit="D")).drop_duplicates()
+        for week in weeks:
+            add("worked", max(week, opens), min(week + WEEK - pd.Timedelta(days=1), max(closes, dates.max())))
+    return out

@@ -1,0 +1,230 @@
+"""What to pick up next, and why: every rank can be traced to its parts."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+
+import numpy as np
+import pandas as pd
+
+from stitchlog import words
+from stitchlog.diary import Diary
+from stitchlog.rotation.shares import balance
+
+PARTS = ["suits", "due", "habit", "want", "nearly", "untouched"]
+COLUMNS = ["rank", "piece", "points", "reason", *PARTS, "days_since", "sessions_left", "status"]
+# Sessions a day are taken from this many days before.
+USUAL_DAYS = 90
+
+
+@dataclass
+class _Candidate:
+    """A piece and what speaks for it: `marks`, 0 to 1 a part, and the same in `words`."""
+
+    piece: str
+    status: str
+    days_since: float
+    sessions_left: float
+    marks: dict[str, float] = field(default_factory=dict)
+    words: dict[str, str] = field(default_factory=dict)
+
+    def give(self, part: str, mark: float, text: str) -> None:
+        if mark > self.marks.get(part, 0.0):
+            self.marks[part], self.words[part] = min(mark, 1.0), text
+
+
+def next_up(diary: Diary, as_of: pd.Timestamp | str | None = None, suits: str | None = None) -> pd.DataFrame:
+    """What to pick up next, best first, with the reasons; seen from the end of the day `as_of` (None: the last day).
+
+    Pieces on the go, and pieces not begun that are due or have an event of their own running. suits: tags that the next
+    piece should have, with blanks, commas or `;` between (all of them); such pieces come first, others follow.
+
+    Columns: rank (1 first), piece, points (the sum of the parts), reason (in words), then the points of each part, its
+    mark from 0 to 1 times its weight in the settings (`[next_up]` in stitchlog.toml): suits (has the tags asked for);
+    due (the share of the sessions usual until its day that it needs: piece's `due`, or a running section or finish of
+    its own); habit (a length-a-day event of its own runs, and today's length is still to do; half a mark where it is
+    only tomorrow's); want (how far below its wanted share in the last `days`, against the largest wanted share); nearly
+    (finished within `sessions` sessions, the sooner the more); untouched (days since its last session, full at
+    `untouched_days`). Then days_since, sessions_left (NaN: total not known) and status.
+    .attrs: weights, suits (the tags asked for), unmatched (bool: tags were asked for and no piece has them).
+    """
+    day = diary.last_day if as_of is None else pd.Timestamp(as_of)
+    weights = diary.settings.next_up
+    tags = _tags(suits or "")
+    found = _candidates(diary, day)
+    for candidate in found:
+        _suit(diary, candidate, tags)
+        _untouched(candidate, weights.untouched_days)
+        _nearly(candidate, weights.sessions)
+    _due(diary, found, day)
+    _habit(diary, found, day)
+    _want(diary, found, day, weights.days)
+    rows = []
+    for c in found:
+        points = {part: c.marks.get(part, 0.0) * float(getattr(weights, part)) for part in PARTS}
+        rows.append(
+            (
+                c.piece,
+                sum(points.values()),
+                _reason(c, points),
+                *points.values(),
+                c.days_since,
+                c.sessions_left,
+                c.status,
+            )
+        )
+    out = pd.DataFrame(rows, columns=COLUMNS[1:])
+    out = out.sort_values(["points", "days_since", "piece"], ascending=[False, False, True], kind="stable")
+    out.insert(0, "rank", np.arange(1, len(out) + 1))
+    out = out[COLUMNS].reset_index(drop=True)
+    out.attrs = {
+        "weights": {part: float(getattr(weights, part)) for part in PARTS},
+        "suits": tags,
+        "unmatched": bool(tags) and not (out["suits"] > 0).any(),
+    }
+    return out
+
+
+def say_next_up(frame: pd.DataFrame) -> str:
+    """The first of `next_up`, in a sentence."""
+    if frame.empty:
+        return "Nothing is on the go, so there is nothing to choose from: begin what you like."
+    asked = words.listed(frame.attrs["suits"])
+    start = f'No piece has the tags "{asked}". ' if frame.attrs["unmatched"] else ""
+    first = frame.iloc[0]
+    return f"{start}{first['piece']} comes first: {first['reason']}."
+
+
+def say_weights(frame: pd.DataFrame) -> str:
+    """The weights that were used, in a sentence."""
+    names = {
+        "suits": "suits what you ask for",
+        "due": "due soonest for its pace",
+        "habit": "the day's habit piece",
+        "want": "furthest below its wanted share",
+        "nearly": "nearly finished",
+        "untouched": "longest untouched",
+    }
+    each = [f"{names[part]} {words.number(w, 1).removesuffix('.0')}" for part, w in frame.attrs["weights"].items()]
+    return f"Points, at most: {words.listed(each)}. Change them under [next_up] in stitchlog.toml."
+
+
+def _tags(text: str) -> list[str]:
+    return [t for t in text.replace(",", " ").replace(";", " ").casefold().split() if t]
+
+
+def _candidates(diary: Diary, day: pd.Timestamp) -> list[_Candidate]:
+    standing = diary.standing(day).set_index("piece")
+    due = diary.pieces.set_index("piece")["due"].notna()
+    running = set(diary.events.loc[_open_on(diary, day), "piece"])
+    wanted = (standing["status"] == "on the go") | (
+        (standing["status"] == "not begun")
+        & (due.reindex(standing.index, fill_value=False) | standing.index.isin(running))
+    )
+    seen = diary.sessions[diary.sessions["date"] <= day]
+    each = seen.groupby("piece")["stitches"].sum() / seen.groupby("piece").size()
+    usual = float(seen["stitches"].sum() / len(seen)) if len(seen) else float("nan")
+    out = []
+    for piece, row in standing[wanted].iterrows():
+        a_session = each.get(piece, usual)
+        left = row["remaining"] / a_session if a_session > 0 else float("nan")
+        days = (day - row["last_session"]).days if pd.notna(row["last_session"]) else float("nan")
+        out.append(_Candidate(str(piece), row["status"], float(days), float(left)))
+    return out
+
+
+def _open_on(diary: Diary, day: pd.Timestamp) -> pd.Series:
+    return (diary.events["starts"] <= day) & (diary.events["ends"] >= day)
+
+
+def _suit(diary: Diary, candidate: _Candidate, tags: list[str]) -> None:
+    own = set(_tags(diary.pieces.set_index("piece")["tags"].get(candidate.piece) or ""))
+    if tags and own.issuperset(tags):
+        candidate.give("suits", 1.0, f"suits {words.listed(tags)}")
+
+
+def _untouched(candidate: _Candidate, full: float) -> None:
+    if candidate.days_since > 0:
+        text = f"not touched for {words.span(candidate.days_since)}"
+        candidate.give("untouched", candidate.days_since / full, text)
+
+
+def _nearly(candidate: _Candidate, most: int) -> None:
+    left = math.ceil(candidate.sessions_left) if np.isfinite(candidate.sessions_left) else most + 1
+    if 0 < left <= most:
+        candidate.give("nearly", (most + 1 - left) / most, f"finished in about {words.count(left, 'session')}")
+
+
+def _due(diary: Diary, found: list[_Candidate], day: pd.Timestamp) -> None:
+    before = diary.sessions[diary.sessions["date"] <= day]
+    recent = before[before["date"] > day - pd.Timedelta(days=USUAL_DAYS)]
+    span = min(USUAL_DAYS, (day - before["date"].min()).days + 1) if len(before) else 1
+    a_day = max(len(recent) / span, 1 / USUAL_DAYS)
+    pieces = diary.pieces.set_index("piece")
+    for c in found:
+        for by, sessions, what in _promises(diary, c, pieces.loc[c.piece, "due"], day):
+            if sessions <= 0 or not np.isfinite(sessions):
+                continue
+            days = (by - day).days
+            needs = f"about {words.count(math.ceil(sessions), 'more session')}"
+            if days <= 0:
+                c.give("due", 1.0, f"{what} was due on {words.day(by)} and wants {needs}")
+                continue
+            share = sessions / (days * a_day)
+            part = "more than you usually have" if share > 1 else f"{words.percent(share)} of those you usually have"
+            c.give("due", share, f"{what} due on {words.day(by)} wants {needs}, {part} until then")
+
+
+def _promises(
+    diary: Diary, c: _Candidate, due: pd.Timestamp, day: pd.Timestamp
+) -> list[tuple[pd.Timestamp, float, str]]:
+    """What a piece is promised for: by which day, how many sessions that takes, and its name."""
+    out = []
+    if pd.notna(due):
+        out.append((due, c.sessions_left, "the piece"))
+    own = diary.events[_open_on(diary, day) & (diary.events["piece"] == c.piece)]
+    sessions = diary.sessions[(diary.sessions["piece"] == c.piece) & (diary.sessions["date"] <= day)]
+    usual = sessions["stitches"].mean() if len(sessions) else float("nan")
+    for event in own.itertuples():
+        if event.kind == "finish":
+            out.append((event.ends, c.sessions_left, event.event))
+        elif event.kind == "target" and event.target > 0:
+            inside = sessions.loc[sessions["date"] >= event.starts]
+            halves = (event.half_counts - 0.5) * inside["half"].fillna(0.0).sum()
+            owed = event.target - inside["stitches"].sum() - halves
+            name = f"{event.event}, {event.part}," if event.part else event.event
+            out.append((event.ends, owed / usual if usual > 0 else float("nan"), name))
+    return out
+
+
+def _habit(diary: Diary, found: list[_Candidate], day: pd.Timestamp) -> None:
+    length = diary.events["kind"] == "length"
+    today = set(diary.events.loc[length & _open_on(diary, day), "piece"])
+    tomorrow = set(diary.events.loc[length & _open_on(diary, day + pd.Timedelta(days=1)), "piece"])
+    done = set(diary.sessions.loc[diary.sessions["date"] == day, "piece"])
+    for c in found:
+        if c.piece in today and c.piece not in done:
+            c.give("habit", 1.0, "the day's length of thread is still to do")
+        elif c.piece in tomorrow:
+            c.give("habit", 0.5, "its length of thread comes round tomorrow")
+
+
+def _want(diary: Diary, found: list[_Candidate], day: pd.Timestamp, days: int) -> None:
+    recent = balance(diary, day - pd.Timedelta(days=days - 1), day).set_index("piece")
+    most = recent["want"].max()
+    for c in found:
+        below = recent["below_want"].get(c.piece, float("nan"))
+        if below > 0 and most > 0:
+            want, share = recent.loc[c.piece, ["want", "share"]]
+            text = f"had {words.percent(share)} of the last {words.count(days, 'day')}' stitches, {words.percent(want)} wanted"
+            c.give("want", below / most, text)
+
+
+def _reason(candidate: _Candidate, points: dict[str, float]) -> str:
+    """The parts with points, the weightiest first; what hardly counts is not said."""
+    order = sorted((p for p in PARTS if points[p] > 0), key=lambda p: -points[p])
+    told = [p for p in order if points[p] >= 0.15 * points[order[0]]][:3]
+    if not told:
+        return "nothing presses; it is there when you feel like it"
+    return "; ".join(candidate.words[p] for p in told)

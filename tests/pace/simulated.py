@@ -1,0 +1,81 @@
+"""Diaries of invented stitchers whose true paces are known."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+import pandas as pd
+
+from stitchlog import tables
+from stitchlog.diary import Diary
+from stitchlog.settings import Settings
+
+
+def diary_of(sessions: pd.DataFrame, pieces: pd.DataFrame | None = None, colours: pd.DataFrame | None = None) -> Diary:
+    """A diary from plain frames: sessions need piece, date and stitches; every other column may be left out."""
+    numbers = ["minutes", "half", "quarter", "three_quarter", "unpicked", "so_far", "backstitch", "knots", "beads"]
+    rows = sessions.reindex(columns=[*sessions.columns, *(c for c in numbers if c not in sessions)])
+    rows[numbers] = rows[numbers].astype(float)
+    rows = rows.assign(date=pd.to_datetime(rows["date"]), stitches=rows["stitches"].astype(float), file="diary.csv")
+    for name, default in (("estimated", False), ("colours", ""), ("line", None)):
+        if name not in rows:
+            rows[name] = np.arange(2, len(rows) + 2) if name == "line" else default
+    rows = rows.sort_values(["date", "line"], kind="stable").reset_index(drop=True)
+    about = pieces if pieces is not None else pd.DataFrame({"piece": rows["piece"].unique()})
+    kinds = {c.name: c.kind for c in tables.PIECES.columns}
+    about = about.reindex(columns=[*about.columns, *(c for c in kinds if c not in about)]).assign(known=True)
+    for name, kind in kinds.items():
+        if kind == "date":
+            about[name] = pd.to_datetime(about[name])
+        elif kind in ("text", "name", "hex"):
+            about[name] = about[name].fillna("").astype(str)
+        else:
+            about[name] = about[name].astype(float)
+    if colours is None:
+        colours = pd.DataFrame({"piece": [], "date": [], "code": [], "stitches": [], "file": [], "line": []})
+    empty = pd.DataFrame
+    return Diary(
+        folder=Path("."),
+        settings=Settings(),
+        sessions=rows,
+        pieces=about,
+        events=empty(columns=tables.EVENTS.names),
+        prompts=empty(columns=tables.PROMPTS.names),
+        threads=empty(columns=tables.THREADS.names),
+        colours=colours,
+        chart_colours=empty(columns=tables.CHART_COLOURS.names),
+        problems=empty(columns=["code"]),
+    )
+
+
+@dataclass(frozen=True)
+class World:
+    """What a simulated stitcher is like. overall: stitches an hour. between: spread of pieces (log sd). within: spread of
+    a session (relative sd). counts: sessions of each piece. grain: how a session's work comes about: 'lognormal' and
+    'gamma' stray by `within` whatever the session's length, 'work' by less the longer it is."""
+
+    overall: float = 110.0
+    between: float = 0.25
+    within: float = 0.25
+    counts: tuple[int, ...] = (3, 3, 3, 5, 8, 12, 20, 30)
+    grain: str = "gamma"
+
+
+def simulate(world: World, rng: np.random.Generator) -> tuple[Diary, pd.Series]:
+    """A diary of such a stitcher, whole stitches and whole minutes, and each piece's true pace, stitches an hour."""
+    names = [f"Piece {i + 1}" for i in range(len(world.counts))]
+    true = pd.Series(world.overall * np.exp(rng.normal(0.0, world.between, len(names))), index=names)
+    piece = np.repeat(names, world.counts)
+    minutes = rng.integers(20, 181, len(piece)).astype(float)
+    hours = minutes / 60.0
+    if world.grain == "lognormal":
+        sd = np.sqrt(np.log1p(world.within**2))
+        stray = np.exp(rng.normal(-(sd**2) / 2, sd, len(piece)))
+    else:
+        shape = (hours if world.grain == "work" else 1.0) / world.within**2
+        stray = rng.gamma(shape, 1.0 / shape, len(piece))
+    stitches = np.round(true[piece].to_numpy() * hours * stray)
+    days = pd.Timestamp("2025-01-01") + pd.to_timedelta(rng.integers(0, 600, len(piece)), unit="D")
+    return diary_of(pd.DataFrame({"piece": piece, "date": days, "stitches": stitches, "minutes": minutes})), true
