@@ -8,13 +8,11 @@ import altair as alt
 import pandas as pd
 
 from stitchlog import theme, words
-from stitchlog.review.days import say_calendar, say_running
+from stitchlog.review.days import WEEKS_WITH_MARKS, say_calendar, say_running
 from stitchlog.review.period import Period
 from stitchlog.review.standing import say_flow
 from stitchlog.review.telling import say_share
 
-# Up to so many weeks a day is a cell with its numbers written in it; beyond, a dot whose size tells.
-WEEKS_IN_CELLS = 10
 # So many pieces' numbers fit into a cell.
 MARKS_IN_CELL = 4
 # Ink stays readable on these of the ramp in both schemes.
@@ -43,7 +41,7 @@ def calendar(frame: pd.DataFrame) -> alt.LayerChart:
         alt.Tooltip("stitches:Q", format=",.0f"),
         alt.Tooltip("pieces:N"),
     ]
-    chart = _cells(data, tooltip) if data["week"].nunique() <= WEEKS_IN_CELLS else _dots(data, tooltip)
+    chart = _cells(data, tooltip) if data["week"].nunique() <= WEEKS_WITH_MARKS else _dots(data, tooltip)
     return chart.properties(width="container", description=f"Calendar. {say_calendar(frame)}")
 
 

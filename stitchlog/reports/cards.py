@@ -6,16 +6,17 @@ import math
 import re
 import unicodedata
 from collections.abc import Mapping
+from pathlib import Path
 from typing import Any
 
 import pandas as pd
 from PIL import Image
 
 from stitchlog import pictures, review, theme, words
-from stitchlog.diary import Diary
 from stitchlog.errors import StitchlogError
+from stitchlog.reports import lettering
 from stitchlog.reports.card import Card
-from stitchlog.review import Period
+from stitchlog.review import Period, Recap
 
 SIZES = {"wide": (1920, 1080), "square": (1080, 1080)}
 # The smallest letters, in pixels: of a card 1920 wide on a phone held upright they are 1.2 mm, held across 2.6 mm.
@@ -23,18 +24,17 @@ _SMALL = 36
 _MARGIN = {"wide": 96, "square": 64}
 
 
-def cards(diary: Diary, period: Period, story: pd.DataFrame, size: str = "wide") -> dict[str, bytes]:
+def cards(recap: Recap, size: str = "wide") -> dict[str, bytes]:
     """The cards by path: `cards/00-opening.png`, `cards/01-NAME.png` and so on, `cards/NN-closing.png`.
 
-    story: the frame of `review.story` for the period. size: a key of SIZES; the PNGs are exactly that large. Raises
-    StitchlogError where it is neither.
+    size: a key of SIZES; the PNGs are exactly that large. Raises StitchlogError where it is neither.
     """
     check_size(size)
-    rows = story.to_dict("records")
-    out = {"cards/00-opening.png": _opening(diary, period, rows, size).png()}
+    rows = recap.story.to_dict("records")
+    out = {"cards/00-opening.png": _opening(recap, size).png()}
     for row in rows:
-        out[f"cards/{row['order']:02d}-{slug(row['piece'])}.png"] = _piece(diary, period, row, len(rows), size).png()
-    out[f"cards/{len(rows) + 1:02d}-closing.png"] = _closing(diary, period, size).png()
+        out[f"cards/{row['order']:02d}-{slug(row['piece'])}.png"] = _piece(recap, row, size).png()
+    out[f"cards/{len(rows) + 1:02d}-closing.png"] = _closing(recap, size).png()
     return out
 
 
@@ -44,12 +44,12 @@ def check_size(size: str) -> None:
         raise StitchlogError(f'"{size}" is not a shape of cards; write {words.listed(SIZES, "or")}')
 
 
-def say_cards(story: pd.DataFrame, size: str = "wide") -> str:
+def say_cards(recap: Recap, size: str = "wide") -> str:
     """How many cards there are and how large."""
     check_size(size)
     across, down = SIZES[size]
     return (
-        f"Notes to talk from are in review/notes.md; {words.count(len(story) + 2, 'card')} of {across} × {down} "
+        f"Notes to talk from are in review/notes.md; {words.count(len(recap.story) + 2, 'card')} of {across} × {down} "
         "pixels, an opening, one a piece and a closing, are in review/cards."
     )
 
@@ -74,40 +74,54 @@ def _begin(period: Period, size: str, corner: str) -> tuple[Card, float]:
     return card, top + 70
 
 
-def _piece(diary: Diary, period: Period, row: dict[str, Any], of: int, size: str) -> Card:
-    card, top = _begin(period, size, f"{row['order']} of {of}")
-    images = _images(diary, row)
-    if size == "wide":
-        beside = bool(images) or not math.isnan(row["after_share"])
-        across = 860 if beside else card.inner
-        right = card.margin + 860 + 64
-        _words(card, row, card.margin, top, across, 360)
+def _piece(recap: Recap, row: dict[str, Any], size: str) -> Card:
+    card, top = _begin(recap.period, size, f"{row['order']} of {len(recap.story)}")
+    images = _images(recap.folder, row)
+    known = not math.isnan(row["after_share"])
+    if size == "square":
+        below = _words(card, row, card.margin, top, card.inner, 236) + 16
+        floor = card.height - card.margin - 150
+        done = floor - (178 if images else 132)
         if images:
-            _pair(card, images, right, top, card.width - card.margin - right, card.height - card.margin - top - 56)
-        elif beside:
-            _hundred(card, row, right + 80, top, 640)
-        _progress(card, row, card.margin, 606, across, small=bool(images))
-        _figures(card, piece_figures(row), card.margin, 826, across)
-        return card
-    _words(card, row, card.margin, top, card.inner, 220)
-    below = top + 236
-    if images:
-        _pair(card, images, card.margin, below, card.inner, 300)
-    elif not math.isnan(row["after_share"]):
-        _hundred(card, row, card.margin, below, 340)
-    _progress(card, row, card.margin, 750, card.inner, small=bool(images))
-    _figures(card, piece_figures(row), card.margin, 890, card.inner)
+            _pair(card, images, card.margin, below, card.inner, done - 14 - below)
+        elif known:
+            _hundred(card, row, card.margin, below, min(card.inner, done - 14 - below))
+        _progress(card, row, card.margin, done, card.inner, strip=50 if images else 0)
+        _figures(card, piece_figures(row), card.margin, floor, card.inner)
+    elif images:
+        below = _words(card, row, card.margin, top, card.inner, 250) + 24
+        pictured, gap = 1140, 72
+        right = card.margin + pictured + gap
+        _pair(card, images, card.margin, below, pictured, card.height - card.margin - below)
+        across = card.inner - pictured - gap
+        _figure_column(
+            card, piece_figures(row), right, _progress(card, row, right, below, across, strip=25) + 16, across
+        )
+    else:
+        across = 860 if known else card.inner
+        _words(card, row, card.margin, top, across, 380)
+        if known:
+            _hundred(card, row, card.width - card.margin - 720, top, 720)
+        floor = card.height - card.margin - 150
+        _progress(card, row, card.margin, floor - 140, across, strip=0)
+        _figures(card, piece_figures(row), card.margin, floor, across)
     return card
 
 
-def _words(card: Card, row: dict[str, Any], x: float, y: float, across: float, down: float) -> None:
+def _words(card: Card, row: dict[str, Any], x: float, y: float, across: float, down: float) -> float:
+    """Name, cloth and milestone in a box. Returns where they end."""
+    sizes = (92, 80, 70, 60, 52, 46, 40) if card.width > card.height else (76, 66, 58, 52, 46, 40)
+    beside = lettering.width(row["cloth"] + milestone(row), _SMALL) + 60 < across
     lines = [t for t in (row["cloth"], milestone(row)) if t]
-    name = card.block(x, y, row["piece"], across, down - len(lines) * 52, (92, 80, 70, 60, 52, 46, 40), bold=True)
-    y = name + 14
+    lines = lines[:1] if beside else lines
+    y = card.block(x, y, row["piece"], across, down - len(lines) * 54, sizes, bold=True) + 14
+    if row["cloth"] and milestone(row) and beside:
+        left = x + lettering.width(row["cloth"], _SMALL) + 40
+        card.block(left, y, milestone(row), across, 54, (_SMALL,), theme.ACCENT, bold=True)
+        return card.block(x, y, row["cloth"], across, 54, (_SMALL,), theme.QUIET)
     if row["cloth"]:
-        y = card.block(x, y, row["cloth"], across, 52, (_SMALL,), theme.QUIET) + 10
-    if milestone(row):
-        card.block(x, y, milestone(row), across, 52, (_SMALL,), theme.ACCENT, bold=True)
+        y = card.block(x, y, row["cloth"], across, 54, (_SMALL,), theme.QUIET) + 10
+    return card.block(x, y, milestone(row), across, 54, (_SMALL,), theme.ACCENT, bold=True)
 
 
 def milestone(row: Mapping[str, Any]) -> str:
@@ -121,10 +135,10 @@ def milestone(row: Mapping[str, Any]) -> str:
     return text[:1].upper() + text[1:]
 
 
-def _images(diary: Diary, row: dict[str, Any]) -> list[tuple[Image.Image, str]]:
+def _images(folder: Path, row: dict[str, Any]) -> list[tuple[Image.Image, str]]:
     found = []
     for when in ("before", "after"):
-        image = pictures.load(diary.folder, row[f"{when}_photo"]) if row[f"{when}_photo"] else None
+        image = pictures.load(folder, row[f"{when}_photo"]) if row[f"{when}_photo"] else None
         if image is not None:
             found.append((image, words.day(row[f"{when}_photo_date"])))
     return found
@@ -172,18 +186,19 @@ def _hundred(card: Card, row: dict[str, Any], x: float, y: float, across: float)
     card.crosses(x, y, across / 10, 10, hundredths(row))
 
 
-def _progress(card: Card, row: dict[str, Any], x: float, y: float, across: float, small: bool) -> None:
+def _progress(card: Card, row: dict[str, Any], x: float, y: float, across: float, strip: int) -> float:
+    """Share and count, under a hundred small stitches in rows of `strip` (0: without). Returns where they end."""
     if math.isnan(row["after_share"]):
         text = f"{words.number(row['before'])} to {words.count(row['after'], 'stitch', 'stitches')}"
-        card.block(x, y + 40, text, across, 60, (52, 46, 40, 36), bold=True)
-        return
-    if small:
-        cell = min(across / 50, 17.2)
-        card.crosses(x, y, cell, 50, hundredths(row))
+        return card.block(x, y, text, across, 130, (56, 48, 40, _SMALL), bold=True)
+    if strip:
+        cell = min(across / strip, 22.0)
+        card.crosses(x, y, cell, strip, hundredths(row))
+        y += cell * 100 / strip + 10
     share = review.say_share(row["before_share"], row["after_share"])
     done = f"{words.number(row['before'])} to {words.number(row['after'])} of {words.number(row['total'])}"
-    bottom = card.block(x, y + (44 if small else 10), share, across, 66, (52,), bold=True)
-    card.block(x, bottom, done, across, 48, (_SMALL,), theme.QUIET)
+    y = card.block(x, y, share, across, 72, (56, 48), bold=True)
+    return card.block(x, y, done, across, 90, (_SMALL,), theme.QUIET)
 
 
 def piece_figures(row: Mapping[str, Any]) -> list[tuple[str, str]]:
@@ -218,64 +233,102 @@ def clock_time(minutes: float) -> str:
     return f"{hours} h {rest:02d}"
 
 
+_FIGURE, _WORD, _LIST_SIZES = (72, 64, 56, 48, 40), (_SMALL, 32), (46, 40, _SMALL)
+
+
 def _figures(card: Card, figures: list[tuple[str, str]], x: float, y: float, across: float) -> None:
-    """Large figures in a row, each over its word."""
+    """Large figures in a row, each over its word: in even columns, or as wide as each must be."""
     card.rule(x, y, across)
-    each = across / len(figures)
+    need = [max(lettering.width(f, _FIGURE[0]), lettering.width(w, _SMALL)) + 24 for f, w in figures]
+    even = [across / len(figures)] * len(figures)
+    spare = (across - sum(need)) / len(figures)
+    columns = even if all(n <= e for n, e in zip(need, even, strict=True)) or spare < 0 else [n + spare for n in need]
+    for (figure, word), column in zip(figures, columns, strict=True):
+        low = card.block(x, y + 18, figure, column - 24, 84, _FIGURE, bold=True)
+        card.block(x, low, word, column - 24, 84, _WORD, theme.QUIET)
+        x += column
+
+
+def _figure_column(card: Card, figures: list[tuple[str, str]], x: float, y: float, across: float) -> None:
+    """Large figures one under the other, down to the card's lower margin, each over its word."""
+    each = (card.height - card.margin - y) / len(figures)
     for i, (figure, word) in enumerate(figures):
-        card.block(x + i * each, y + 18, figure, each - 24, 84, (72, 64, 56, 48, 40), bold=True)
-        card.block(x + i * each, y + 100, word, each - 24, 84, (_SMALL, 32), theme.QUIET)
+        top = y + i * each
+        card.rule(x, top, across)
+        low = card.block(x, top + 8, figure, across, each - 56, (60, 52, 46, 40), bold=True)
+        card.block(x, low, word, across, 48, _WORD, theme.QUIET)
 
 
-def _opening(diary: Diary, period: Period, rows: list[dict[str, Any]], size: str) -> Card:
-    card, top = _begin(period, size, "")
-    compared = review.compared(diary, period.start, period.end)
-    this = compared.iloc[0].to_dict()
-    y = card.block(card.margin, top, period.name, card.inner, 260, (124, 108, 92, 80, 68), bold=True) + 20
-    if not rows:
-        card.block(card.margin, y, review.say_compared(compared), card.inner, 420, (52, 46, 40))
+def _opening(recap: Recap, size: str) -> Card:
+    card, top = _begin(recap.period, size, "")
+    y = card.block(card.margin, top, recap.period.name, card.inner, 260, (124, 108, 92, 80, 68), bold=True) + 20
+    if recap.story.empty:
+        card.block(card.margin, y, review.say_compared(recap.compared), card.inner, 420, (52, 46, 40))
         return card
-    y = _days(card, diary, period, card.margin, y)
-    foot = card.height - card.margin - 190
-    named = " · ".join(f"{row['order']} {row['piece']}" for row in rows)
-    card.block(card.margin, y + 24, named, card.inner, foot - y - 48, (52, 46, 40, _SMALL))
+    y = _days(card, recap.calendar, card.margin, y)
+    floor = card.height - card.margin - 150
+    _list(card, recap.story, y + 20, floor - y - 40, 2 if size == "square" else 3)
+    this = recap.compared.iloc[0].to_dict()
     figures = piece_figures(this)
     figures[1] = (f"{this['days']} of {this['length']}", "days")
-    _figures(card, figures, card.margin, foot, card.inner)
+    _figures(card, figures, card.margin, floor, card.inner)
     return card
 
 
-def _days(card: Card, diary: Diary, period: Period, x: float, y: float) -> float:
+def _list(card: Card, story: pd.DataFrame, y: float, down: float, most_columns: int) -> None:
+    """The running order in columns; where it is too long, the pieces with most stitches, and how many more there are."""
+    for shown in (story, *(story.nlargest(n, "stitches").sort_values("order") for n in range(len(story) - 1, 0, -1))):
+        lines = [f"{order} {piece}" for order, piece in zip(shown["order"], shown["piece"], strict=True)]
+        lines += [f"and {words.number(len(story) - len(shown))} more"] if len(shown) < len(story) else []
+        for size in _LIST_SIZES:
+            for columns in range(1, most_columns + 1):
+                across = card.inner / columns
+                flowed = _flow([lettering.wrap(t, size, across - 32) for t in lines], int(down / (size * 1.3)))
+                if len(flowed) <= columns:
+                    for i, column in enumerate(flowed):
+                        for j, text in enumerate(column):
+                            card.text(card.margin + i * across, y + size * (0.92 + 1.3 * j), text, size)
+                    return
+
+
+def _flow(entries: list[list[str]], room: int) -> list[list[str]]:
+    """Entries of some lines each in columns of at most `room` lines, none broken across two columns."""
+    columns: list[list[str]] = [[]]
+    for entry in entries:
+        if columns[-1] and len(columns[-1]) + len(entry) > room:
+            columns.append([])
+        columns[-1] += entry
+    return columns if all(len(c) <= room for c in columns) else [*columns, *columns, *columns, []]
+
+
+def _days(card: Card, days: pd.DataFrame, x: float, y: float) -> float:
     """A cross for every day (week, where the days are many) with a session, else a dot; and what it means."""
-    days = review.calendar(diary, period.start, period.end)
     weekly = len(days) > 62
     worked = days.groupby("week")["sessions"].sum() > 0 if weekly else days["sessions"] > 0
     columns = min(len(worked), 31)
-    cell = min(card.inner / columns, 44.0)
+    cell = min(card.inner / columns, 56.0)
     card.crosses(x, y, cell, columns, "".join("x" if w else "." for w in worked))
     y += cell * math.ceil(len(worked) / columns)
     card.text(x, y + 44, f"a cross for every {'week' if weekly else 'day'} with a session", _SMALL, theme.QUIET)
     return y + 64
 
 
-def _closing(diary: Diary, period: Period, size: str) -> Card:
-    card, top = _begin(period, size, "")
-    changed = review.changes(diary, period.start, period.end)
-    flow = review.flow(diary, period.start, period.end)
-    now = int(flow["on_the_go"].iloc[-1]) if len(flow) else 0
-    counts = changed["change"].value_counts()
+def _closing(recap: Recap, size: str) -> Card:
+    card, top = _begin(recap.period, size, "")
+    now = int(recap.flow["on_the_go"].iloc[-1]) if len(recap.flow) else 0
+    counts = recap.changes["change"].value_counts()
     title = f"{words.count(now, 'piece')} on the go"
     y = card.block(card.margin, top, title, card.inner, 200, (108, 92, 80, 68), bold=True) + 30
-    foot = card.height - card.margin - 190
-    said = [review.say_changes(changed), review.say_untouched(review.untouched(diary, period.start, period.end))]
-    texts = [t for t in said if t]
-    each = (foot - y - 30) / len(texts)
-    for text in texts:
-        y = card.block(card.margin, y, text, card.inner, each - 24, (52, 46, 40, _SMALL)) + 24
+    floor = card.height - card.margin - 190
+    said = [review.say_changes(recap.changes[recap.changes["change"] == c]) for c in ("finished", "started")]
+    texts = [t for t in (*said, review.say_untouched(recap.untouched)) if t]
+    for i, text in enumerate(texts):
+        room = (floor - y) / (len(texts) - i)
+        y = card.block(card.margin, y, text, card.inner, room - 24, (52, 46, 40, _SMALL)) + 24
     figures = [
         (words.number(counts.get("started", 0)), "started"),
         (words.number(counts.get("finished", 0)), "finished"),
         (words.number(now), "on the go"),
     ]
-    _figures(card, figures, card.margin, foot, card.inner)
+    _figures(card, figures, card.margin, floor, card.inner)
     return card

@@ -8,72 +8,68 @@ from typing import Any
 import pandas as pd
 
 from stitchlog import review
-from stitchlog.diary import Diary
 from stitchlog.errors import StitchlogError
-from stitchlog.review import Period
+from stitchlog.review import Recap
 
 # What may be planned in, largest first (seconds): whole minutes, then halves, then quarters, then seconds.
 _UNITS = (60, 30, 15, 1)
 
 
-def notes(diary: Diary, period: Period, story: pd.DataFrame, minutes: float = 20, tone: str = "talk") -> str:
-    """The notes as Markdown. `story` is the frame of `review.story` for the period, with or without a column `next`.
+def notes(recap: Recap, minutes: float = 20, tone: str = "talk") -> str:
+    """The notes as Markdown.
 
     tone 'talk': a running order whose planned times add up to `minutes`, then the points to speak to. 'journal': the
     same in past-tense prose, without times. Raises StitchlogError where `minutes` is too short or `tone` is neither.
     """
     review.check_tone(tone)
-    facts = _facts(diary, period)
-    rows = story.to_dict("records")
-    if tone == "journal":
-        return _journal(period, facts, rows)
-    return _talk(period, facts, rows, minutes)
+    return _journal(recap) if tone == "journal" else _talk(recap, minutes)
 
 
-def _facts(diary: Diary, period: Period) -> dict[str, str]:
-    changed = review.changes(diary, period.start, period.end)
-    return {
-        "compared": review.say_compared(review.compared(diary, period.start, period.end)),
-        "streaks": review.say_streaks(review.streaks(diary, period.start, period.end)),
-        "flow": review.say_flow(review.flow(diary, period.start, period.end), changed, period),
-        "changes": review.say_changes(changed),
-        "untouched": review.say_untouched(review.untouched(diary, period.start, period.end)),
-    }
-
-
-def _talk(period: Period, facts: dict[str, str], rows: list[dict[str, Any]], minutes: float) -> str:
-    titles = [f"Hello, and how {period.name} went", *(r["piece"] for r in rows), "Starts, finishes, and what is next"]
+def _talk(recap: Recap, minutes: float) -> str:
+    rows = recap.story.to_dict("records")
+    name = recap.period.name
+    titles = [f"Hello, and how {name} went", *(r["piece"] for r in rows), "Starts, finishes, and what waited"]
     seconds = planned([1.0, *map(to_show, rows), 1.0], minutes)
     starts = [sum(seconds[:i]) for i in range(len(seconds))]
     long = sum(seconds) >= 3600
-    lines = [f"# {_plain(period.name)}", "", "## Running order", ""]
+    lines = [f"# {_plain(name)}", "", "## Running order", ""]
     lines += [
         f"- {clock(at, long)} {_plain(title)} ({_minutes(length)})"
         for at, title, length in zip(starts, titles, seconds, strict=True)
     ]
-    lines += [
-        "",
-        f"Planned: {_minutes(sum(seconds))} in all. The times are placeholders: put the real ones in when cut.",
-        "",
-    ]
-    lines += ["## Talking points", "", f"### {_plain(titles[0])}", ""]
-    lines += [f"- {_plain(facts[f])}" for f in ("compared", "streaks") if facts[f]]
+    total = _minutes(sum(seconds))
+    lines += ["", f"Planned: {total} in all. The times are placeholders: put the real ones in when it is cut."]
+    lines += ["", "## Talking points", "", f"### {_plain(titles[0])}", "", *_points(_opening(recap))]
     for row, length in zip(rows, seconds[1:-1], strict=True):
         lines += ["", f"### {row['order']}. {_plain(row['piece'])} ({_minutes(length)})", ""]
-        lines += [f"- {_plain(sentence)}" for sentence in review.say_piece(row, "talk", row.get("next", ""))]
-    lines += ["", f"### {_plain(titles[-1])}", ""]
-    lines += [f"- {_plain(facts[f])}" for f in ("flow", "changes", "untouched") if facts[f]]
+        lines += _points(review.say_piece(row, "talk"))
+    lines += ["", f"### {_plain(titles[-1])}", "", *_points(_closing(recap))]
     return "\n".join(lines) + "\n"
 
 
-def _journal(period: Period, facts: dict[str, str], rows: list[dict[str, Any]]) -> str:
-    lines = [f"# {_plain(period.name)}", "", _plain(f"{facts['compared']} {facts['streaks']}".strip())]
-    for row in rows:
-        lines += ["", f"## {_plain(row['piece'])}", ""]
-        lines += [_plain(" ".join(review.say_piece(row, "journal", row.get("next", ""))))]
-    lines += ["", "## Starts, finishes and what waited", ""]
-    lines += [_plain(" ".join(facts[f] for f in ("flow", "changes", "untouched") if facts[f]))]
+def _journal(recap: Recap) -> str:
+    lines = [f"# {_plain(recap.period.name)}", "", _plain(" ".join(_opening(recap)))]
+    for row in recap.story.to_dict("records"):
+        lines += ["", f"## {_plain(row['piece'])}", "", _plain(" ".join(review.say_piece(row, "journal")))]
+    lines += ["", "## Starts, finishes and what waited", "", _plain(" ".join(_closing(recap)))]
     return "\n".join(lines) + "\n"
+
+
+def _opening(recap: Recap) -> list[str]:
+    return [t for t in (review.say_compared(recap.compared), review.say_streaks(recap.streaks)) if t]
+
+
+def _closing(recap: Recap) -> list[str]:
+    said = (
+        review.say_flow(recap.flow, recap.changes, recap.period),
+        review.say_changes(recap.changes),
+        review.say_untouched(recap.untouched),
+    )
+    return [t for t in said if t]
+
+
+def _points(sentences: list[str]) -> list[str]:
+    return [f"- {_plain(s)}" for s in sentences]
 
 
 def to_show(row: dict[str, Any]) -> float:

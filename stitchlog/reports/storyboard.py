@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import html
 import math
+from pathlib import Path
 from typing import Any
 
 import pandas as pd
 from PIL import Image
 
 from stitchlog import pictures, review, words
-from stitchlog.diary import Diary
+from stitchlog.review import Recap
 
 _PAIR = "display:flex;flex-wrap:wrap;gap:1rem;align-items:flex-end;margin:.6rem 0"
 _FIGURE = "margin:0;flex:1 1 14rem;max-width:26rem"
@@ -19,26 +20,26 @@ _IMAGE = "display:block;width:100%;height:auto;border:1px solid var(--rule,#ccc)
 _BOX = (640, 480)
 
 
-def storyboard(diary: Diary, story: pd.DataFrame) -> str:
-    """A section a piece, as HTML: heading, pictures (or a bar of progress), sentences. `story`: of `review.story`."""
-    return "\n".join(_section(diary, row) for row in story.to_dict("records"))
+def storyboard(recap: Recap) -> str:
+    """A section a piece, as HTML: heading, pictures (or a bar of progress), sentences."""
+    return "\n".join(_section(recap.folder, row) for row in recap.story.to_dict("records"))
 
 
-def _section(diary: Diary, row: dict[str, Any]) -> str:
-    sentences = review.say_piece(row, "talk", row.get("next", ""))
+def _section(folder: Path, row: dict[str, Any]) -> str:
+    sentences = review.say_piece(row)
     points = "".join(f'<li dir="auto">{html.escape(s)}</li>' for s in sentences)
     return (
         f'<section class="piece"><h3 dir="auto">{row["order"]}. {html.escape(row["piece"])}</h3>'
-        f"{_seen(diary, row)}<ul>{points}</ul></section>"
+        f"{_seen(folder, row)}<ul>{points}</ul></section>"
     )
 
 
-def _seen(diary: Diary, row: dict[str, Any]) -> str:
+def _seen(folder: Path, row: dict[str, Any]) -> str:
     found = []
     lost = []
     for when in ("before", "after"):
         path, day = row[f"{when}_photo"], row[f"{when}_photo_date"]
-        image = pictures.load(diary.folder, path) if path else None
+        image = pictures.load(folder, path) if path else None
         if image is not None:
             found.append(_figure(image, row["piece"], day))
         elif path:

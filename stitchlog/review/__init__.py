@@ -14,7 +14,8 @@ from stitchlog.review.days import (
 )
 from stitchlog.review.period import Period, period
 from stitchlog.review.pieces import HEADINGS, pieces
-from stitchlog.review.standing import changes, flow, say_changes, say_flow, say_untouched, untouched
+from stitchlog.review.recap import Recap, recap
+from stitchlog.review.standing import UNTOUCHED_HEADINGS, changes, flow, say_changes, say_flow, say_untouched, untouched
 from stitchlog.review.story import story
 from stitchlog.review.telling import (
     TONES,
@@ -31,7 +32,9 @@ from stitchlog.review.telling import (
 __all__ = [
     "HEADINGS",
     "TONES",
+    "UNTOUCHED_HEADINGS",
     "Period",
+    "Recap",
     "Streaks",
     "ahead",
     "calendar",
@@ -41,6 +44,7 @@ __all__ = [
     "flow",
     "period",
     "pieces",
+    "recap",
     "running",
     "say_calendar",
     "say_changes",

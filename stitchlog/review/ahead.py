@@ -10,6 +10,7 @@ from stitchlog import words
 from stitchlog.diary import Diary, key_of
 from stitchlog.errors import StitchlogError
 from stitchlog.review.period import Period
+from stitchlog.review.story import say_part
 
 # The window said has this chance to come true: from its first to its last decile.
 LOW, HIGH = 0.1, 0.9
@@ -28,19 +29,19 @@ def ahead(diary: Diary, story: pd.DataFrame, period: Period, as_of: Any = None) 
     for row in story.to_dict("records"):
         parts = []
         if row["status"] != "finished":
-            parts = [_event(diary, row["piece"], seen_from), _wanted(due[row["piece"]], seen_from)]
+            parts = [_event(diary, row["piece"], due[row["piece"]], seen_from), _wanted(due[row["piece"]], seen_from)]
             parts.append(_window(diary, row, seen_from))
         lines.append(" ".join(p for p in parts if p))
     return story.assign(next=pd.Series(lines, index=story.index, dtype="str"))
 
 
-def _event(diary: Diary, piece: str, seen_from: pd.Timestamp) -> str:
+def _event(diary: Diary, piece: str, due: Any, seen_from: pd.Timestamp) -> str:
     mine = diary.events[(diary.events["piece"].map(key_of) == key_of(piece)) & (diary.events["ends"] > seen_from)]
     if mine.empty:
         return ""
-    row = mine.sort_values("starts", kind="stable").iloc[0]
-    part = f"{row['part']} of " if key_of(row["part"]) not in ("", key_of(piece)) else ""
-    return f"Next comes {part}{row['event']}, to {words.day(row['ends'], year=False)}."
+    row = mine.sort_values("starts", kind="stable").iloc[0].to_dict()
+    until = "" if row["ends"] == due else f", to {words.day(row['ends'], year=False)}"
+    return f"{'Next comes' if row['starts'] > seen_from else 'Now on:'} {say_part(row, key_of(piece))}{until}."
 
 
 def _wanted(due: Any, seen_from: pd.Timestamp) -> str:

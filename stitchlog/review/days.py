@@ -12,6 +12,8 @@ from stitchlog import words
 from stitchlog.diary import Diary
 from stitchlog.review.period import Period, bounds
 
+# Up to so many weeks a calendar has room for numbers in its days.
+WEEKS_WITH_MARKS = 10
 WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 
 
@@ -167,7 +169,13 @@ def say_compared(frame: pd.DataFrame) -> str:
             f"{this['days']} of {words.count(span.length, 'day')}{say_time(this)}."
         )
     others = [_say_other(row) for row in frame.iloc[1:].to_dict("records")]
-    return " ".join([first, *(o for o in others if o)])
+    return " ".join([first, _say_estimated(this), *(o for o in others if o)]).replace("  ", " ")
+
+
+def _say_estimated(row: Any) -> str:
+    if not row["estimated"]:
+        return ""
+    return f"The stitches of {words.count(row['estimated'], 'session is', 'sessions are')} estimated from minutes."
 
 
 def say_time(row: Any) -> str:

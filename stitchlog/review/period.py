@@ -33,6 +33,11 @@ class Period:
         return pd.date_range(self.start, self.end, name="date", unit="us")
 
     @property
+    def weeks(self) -> int:
+        """Into how many calendar weeks it can reach."""
+        return 0 if self.length == 0 else (self.length + 5) // 7 + 1
+
+    @property
     def months(self) -> int:
         """How many whole calendar months it is; 0 where it is not made of whole ones."""
         if self.length == 0 or self.start.day != 1 or (self.end + ONE_DAY).day != 1:

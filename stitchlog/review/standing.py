@@ -70,6 +70,14 @@ def flow(diary: Diary, start: Any, end: Any) -> pd.DataFrame:
     return pd.DataFrame(rows).astype(columns)
 
 
+UNTOUCHED_HEADINGS = {
+    "piece": "piece",
+    "last_session": "last session",
+    "share": "done",
+    "planned": "planned as",
+}
+
+
 def untouched(diary: Diary, start: Any, end: Any) -> pd.DataFrame:
     """Pieces that were on the go (or meant to be) in the period and had no session there.
 

@@ -103,9 +103,13 @@ def _part_of(piece: dict[str, Any], events: list[dict[str, Any]], sessions: pd.D
     key = key_of(piece["piece"])
     for event in events:
         if key_of(event["piece"]) == key and sessions["date"].between(event["starts"], event["ends"]).any():
-            part = "" if key_of(event["part"]) in ("", key) else f"{event['part']} of "
-            said[f"{part}{event['event']}"] = None
+            said[say_part(event, key)] = None
     return list(said)
+
+
+def say_part(event: dict[str, Any], key: str) -> str:
+    """An event's row by its names: 'Winter Fox stitch-along (Section 5)'; a part that repeats the piece is left out."""
+    return event["event"] if key_of(event["part"]) in ("", key) else f"{event['event']} ({event['part']})"
 
 
 def _prompts(

@@ -9,7 +9,8 @@ import pandas as pd
 
 from stitchlog import words
 from stitchlog.errors import StitchlogError
-from stitchlog.review.days import say_time
+from stitchlog.review.days import WEEKS_WITH_MARKS, say_time
+from stitchlog.review.period import Period
 
 TONES = ("talk", "journal")
 # So many colours are named; the rest are counted.
@@ -17,8 +18,8 @@ NAMED_COLOURS = 6
 NOTHING = "There is no stitch to show for this period."
 
 
-def say_piece(row: dict[str, Any], tone: str = "talk", following: str = "") -> list[str]:
-    """Sentences about one piece, from a row (as a dict) of `story`; `following` is the line on what is next for it.
+def say_piece(row: dict[str, Any], tone: str = "talk") -> list[str]:
+    """Sentences about one piece, from a row (as a dict) of `story`, with what is next where `ahead` has added it.
 
     tone: 'talk' (points to speak to) or 'journal' (past tense). Raises StitchlogError where it is neither.
     """
@@ -35,7 +36,7 @@ def say_piece(row: dict[str, Any], tone: str = "talk", following: str = "") -> l
         _colours(row, journal),
         *[f"{_noted(journal)} on {words.day(day, year=False)}: “{text}”" for day, text in row["notes"]],
         _finished(row, journal),
-        following,
+        row.get("next", ""),
     ]
     return [s for s in sentences if s]
 
@@ -70,7 +71,7 @@ def say_arrival(row: dict[str, Any], journal: bool = False) -> str:
             f"Out of the drawer again on {first}, after {rest}",
             f"I took {name} out again on {first}, after {rest}",
         ),
-        "back": (f"Back in the needle on {first}, after {rest}", f"I came back to {name} on {first}, after {rest}"),
+        "back": (f"Back in hand on {first}, after {rest}", f"I came back to {name} on {first}, after {rest}"),
         "on": (f"Carried on, from {first}", f"I carried on with {name} from {first}"),
     }[row["arrival"]]
     if row["arrival"] == "started":
@@ -167,9 +168,12 @@ def _finished(row: dict[str, Any], journal: bool) -> str:
     return f"It was finished on {day}." if journal else f"Finished on {day}: show it whole."
 
 
-def say_marks(story: pd.DataFrame) -> str:
-    """What the pieces' numbers in the calendar mean (frame of `pieces` or `story`); '' where there is no piece."""
-    if story.empty:
+def say_marks(story: pd.DataFrame, span: Period) -> str:
+    """What the pieces' numbers in the calendar mean (frame of `pieces` or `story`).
+
+    '' where there is no piece, or where the period is too long for numbers in its calendar.
+    """
+    if story.empty or span.weeks > WEEKS_WITH_MARKS:
         return ""
     return f"The small figures are the pieces, in the order of their first session: {_numbered(story)}."
 
