@@ -85,9 +85,8 @@ class Diary:
         by = seen.groupby("piece").agg(
             worked=("stitches", "sum"), first_session=("date", "min"), last_session=("date", "max")
         )
-        out = self.pieces[["piece", "total", "done_before", "started", "finished", "set_aside"]].merge(
-            by, left_on="piece", right_index=True, how="left"
-        )
+        out = self.pieces[["piece", "total", "done_before", "started", "finished", "set_aside"]].reset_index(drop=True)
+        out = out.join(by.reindex(out["piece"]).reset_index(drop=True))
         before = out["done_before"].fillna(0.0)
         out["done"] = before + out["worked"].fillna(0.0)
         out["remaining"] = (out["total"] - out["done"]).clip(lower=0.0)

@@ -178,6 +178,8 @@ def _shown(output: nbformat.NotebookNode) -> str:
     data = output.data
     if _about(output).get("part") == "style":
         return ""
+    if any(kind.startswith("application/vnd.jupyter.widget") for kind in data):
+        return ""
     if "text/html" in data:
         return data["text/html"]
     for kind in ("image/png", "image/jpeg"):

@@ -29,12 +29,17 @@ class Entry:
     failed: str | None = None
 
 
-def write(out: str | Path, entries: Sequence[Entry], title: str = "Your stitching diary", line: str = "") -> Path:
+def write(
+    out: str | Path, entries: Sequence[Entry] | None = None, title: str = "Your stitching diary", line: str = ""
+) -> Path:
     """Writes `out/index.html`, which leads to the page of every entry, and returns its path.
 
-    line: what diary this is and up to when. Links are relative, so the folder can be moved.
+    entries: None for every report whose page lies in `out`. line: what diary this is and up to when. Links are
+    relative, so the folder can be moved.
     """
     target = Path(out) / "index.html"
+    if entries is None:
+        entries = [Entry(name) for name in QUESTIONS if (Path(out) / f"{name}.html").exists()]
     items = "\n".join(_item(Path(out), entry) for entry in entries)
     said = f"<p>{html.escape(line)}</p>" if line else ""
     target.write_text(

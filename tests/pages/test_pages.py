@@ -59,8 +59,8 @@ def test_a_table_without_rows_says_so(made):
 
 
 def test_nothing_is_written_where_there_is_no_out(folder, tmp_path, shown):
-    before = sorted(tmp_path.rglob("*.csv"))
     page = pages.Page("toy", open_diary(folder))
+    before = sorted(tmp_path.rglob("*.csv"))
     page.table("shares", "Shares", FRAME)
     page.file("notes.md", "text")
     assert sorted(tmp_path.rglob("*.csv")) == before and page.files == []
