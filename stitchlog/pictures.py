@@ -5,40 +5,24 @@ from __future__ import annotations
 import base64
 import io
 import warnings
-from pathlib import Path, PureWindowsPath
+from pathlib import Path
 
 from PIL import Image, ImageCms, ImageOps
 
-from stitchlog import theme
+from stitchlog import safe, theme
 
 # The longest side that any report shows, in pixels.
 LARGEST = 1000
 _QUALITY = 86
 
 
-def find(folder: str | Path, path: str) -> Path | None:
-    """The picture's file, where `path` (as written in the diary) leads to one inside the folder; None otherwise.
-
-    A path that leaves the folder, by `..`, by being absolute or through a link, leads nowhere.
-    """
-    written = PureWindowsPath(path.strip())  # reads / and \ alike
-    if not path.strip() or written.is_absolute() or written.anchor or ".." in written.parts:
-        return None
-    try:
-        root = Path(folder).resolve()
-        target = root.joinpath(*written.parts).resolve()
-        return target if target.is_relative_to(root) and target.is_file() else None
-    except (OSError, ValueError, RuntimeError):
-        return None
-
-
 def load(folder: str | Path, path: str, largest: int = LARGEST) -> Image.Image | None:
     """The picture, upright as the camera meant, at most `largest` pixels a side, in sRGB.
 
-    It carries no camera or place data any more. None where the folder has no such picture, or where it cannot be
-    opened.
+    It carries no camera or place data any more. None where the path leaves the folder, where the folder has
+    no such picture, or where it cannot be opened.
     """
-    file = find(folder, path)
+    file = safe.inside(folder, path)
     if file is None:
         return None
     try:

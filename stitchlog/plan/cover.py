@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Mapping
 from typing import Any
 
@@ -12,31 +11,9 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import csr_array
 
 from stitchlog.errors import StitchlogError
+from stitchlog.tags import meets, needs_of, tags_of
 
-
-def tags_of(text: Any) -> frozenset[str]:
-    """The tags of a piece as written in pieces.csv: `a; b`. Capitals do not count.
-
-    >>> sorted(tags_of("Bird; travel;one-colour"))
-    ['bird', 'one-colour', 'travel']
-    """
-    return frozenset(re.split(r"[;,\s]+", _text(text).casefold())) - {""}
-
-
-def needs_of(text: Any) -> list[frozenset[str]]:
-    """What a prompt asks for as written in prompts.csv, as alternatives: `a b` both, `a; b` either. Empty: anything.
-
-    >>> [sorted(need) for need in needs_of("river water; sea")], needs_of(" ")
-    ([['river', 'water'], ['sea']], [frozenset()])
-    """
-    ways = [tags_of(way) for way in _text(text).split(";") if way.strip()]
-    return ways or [frozenset()]
-
-
-def meets(needs: Any, tags: Any) -> bool:
-    """Whether a piece with these tags meets a prompt with these needs (both as written)."""
-    own = tags_of(tags)
-    return any(way <= own for way in needs_of(needs))
+__all__ = ["cover", "meets", "mending", "needs_of", "tags_of"]
 
 
 def cover(
@@ -89,10 +66,6 @@ def mending(needs: Any, have: Mapping[str, Any]) -> tuple[list[str], list[str]]:
         if not best[0] or len(tags) < len(best[0]):
             best = (tags, near)
     return best
-
-
-def _text(value: Any) -> str:
-    return "" if value is None or (isinstance(value, float) and np.isnan(value)) else str(value)
 
 
 def _fewest(can: np.ndarray, ranks: np.ndarray) -> np.ndarray:

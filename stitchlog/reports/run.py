@@ -103,9 +103,9 @@ def _without_main() -> Iterator[None]:
 
 
 def _warm_drawing() -> None:
-    from stitchlog.reports import drawing, export
+    from stitchlog.reports import export, vega
 
-    drawing.svg({"$schema": drawing.SCHEMA, "data": {"values": [{}]}, "mark": "point"})
+    vega.svg({"$schema": vega.SCHEMA, "data": {"values": [{}]}, "mark": "point"})
     assert export
 
 

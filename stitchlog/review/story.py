@@ -9,9 +9,9 @@ import pandas as pd
 
 from stitchlog import words
 from stitchlog.diary import Diary, key_of
-from stitchlog.plan.cover import meets
 from stitchlog.review.period import Period, bounds
 from stitchlog.review.pieces import pieces
+from stitchlog.tags import meets
 
 # A piece that rested this long (days) is said to be back, rather than carried on with.
 REST = 14
