@@ -137,7 +137,8 @@ def new(folder: Path) -> int:
 @click.option("--knots", help="French knots worked.")
 @click.option("--beads", help="Beads attached.")
 @click.option("--photo", help="A picture's path inside the diary folder.")
-def add(folder: Path, piece: str, stitches: str | None, **cells: str | None) -> int:
+@click.option("--new", is_flag=True, help="PIECE is the name of a new piece.")
+def add(folder: Path, piece: str, stitches: str | None, new: bool, **cells: str | None) -> int:
     """Log one session, safely.
 
     PIECE may be part of a name: the nearest one is taken, and you are asked where that is not certain. STITCHES may
@@ -149,7 +150,9 @@ def add(folder: Path, piece: str, stitches: str | None, **cells: str | None) -> 
     """
     from stitchlog import appending
 
-    added = appending.add(folder, piece, stitches, today=_today(), choose=_choose if _at_terminal() else None, **cells)
+    added = appending.add(
+        folder, piece, stitches, today=_today(), choose=_choose if _at_terminal() else None, new=new, **cells
+    )
     click.echo(added.say())
     return DONE
 

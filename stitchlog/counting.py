@@ -40,7 +40,7 @@ _MEASURES = ("stitches", "half", "quarter", "three_quarter", "unpicked", "so_far
 
 
 def worked_out(reading: Reading) -> Reading:
-    """The reading with the tables that questions see: sessions, pieces, colours, and the others with pieces spelt alike.
+    """The reading with the tables that questions see: sessions, pieces, colours, the others with pieces spelt alike.
 
     sessions: as `Diary.sessions`, in order of date, then file. Warnings found on the way stand behind the file's own.
     """

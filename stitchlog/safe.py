@@ -43,16 +43,16 @@ def restore(text: str) -> str:
 
 
 def to_csv(frame: pd.DataFrame, path: str | Path) -> None:
-    """The frame as CSV for spreadsheets: days as 2026-10-31, text columns neutralised, numbers as they are, no index."""
+    """The frame as CSV for spreadsheets: days as 2026-10-31, text neutralised, numbers as they are, no index."""
     out = frame.copy()
     out.columns = [cell(str(name)) for name in frame.columns]
     for place in range(out.shape[1]):
         column = frame.iloc[:, place]
         if column.dtype.kind == "M":
             whole = (column.dropna() == column.dropna().dt.normalize()).all()
-            out.isetitem(place, column.dt.strftime("%Y-%m-%d" if whole else "%Y-%m-%dT%H:%M:%S"))
+            out.isetitem(place, column.dt.strftime("%Y-%m-%d" if whole else "%Y-%m-%dT%H:%M:%S").array)
         elif column.dtype.kind not in "biufc":
-            out.isetitem(place, column.map(lambda value: cell(value) if isinstance(value, str) else value))
+            out.isetitem(place, column.map(lambda value: cell(value) if isinstance(value, str) else value).array)
     text = out.to_csv(index=False, lineterminator="\r\n")
     # Spreadsheets take a file for UTF-8 by its mark; without letters that need it the mark would only be in the way.
     Path(path).write_bytes(text.encode("utf-8" if text.isascii() else "utf-8-sig"))
@@ -66,7 +66,8 @@ def read_csv(path: str | Path) -> pd.DataFrame:
     for place in range(frame.shape[1]):
         column = frame.iloc[:, place]
         if column.dtype.kind not in "biufc":
-            frame.isetitem(place, column.map(lambda value: restore(value) if isinstance(value, str) else value))
+            texts = column.map(lambda value: restore(value) if isinstance(value, str) else value)
+            frame.isetitem(place, texts.array)
     frame.columns = [restore(name) for name in frame.columns]
     return frame
 
@@ -114,7 +115,7 @@ def leaves(photo: str) -> bool:
 
 
 def picture(path: str | Path, longest: int = 1600) -> bytes:
-    """A picture as PNG, upright, no side longer than `longest`, with nothing in it but the picture: no camera, no place.
+    """A picture as PNG, upright, no side longer than `longest`, without what the camera wrote (model, place).
 
     Raises StitchlogError where the file is no picture.
     """

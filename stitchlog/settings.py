@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import math
+import textwrap
 import tomllib
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, field, fields
 from pathlib import Path
 from typing import Any
 
@@ -11,72 +13,122 @@ from stitchlog.errors import StitchlogError
 
 FILE = "stitchlog.toml"
 
+_WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+# Other ways in which people write the order of dates.
+_ORDERS = {
+    **dict.fromkeys(("day-first", "dmy", "d/m/y", "dd/mm/yyyy", "dd.mm.yyyy", "day/month/year"), "day-first"),
+    **dict.fromkeys(("month-first", "mdy", "m/d/y", "mm/dd/yyyy", "month/day/year"), "month-first"),
+    **dict.fromkeys(("iso", "ymd", "y-m-d", "yyyy-mm-dd", "year-first", "year-month-day"), "iso"),
+}
+
+
+def setting(usual: Any, says: str, least: float | None = None, most: float = math.inf, one_of: Any = None) -> Any:
+    """A field of Settings: its usual value, what it says in words, and what it may be.
+
+    least, most: bounds of a number. one_of: the words allowed, or a dictionary from words to what they mean.
+    """
+    words = {word: word for word in one_of} if isinstance(one_of, tuple) else one_of
+    return field(default=usual, metadata={"says": says, "least": least, "most": most, "words": words})
+
 
 @dataclass(frozen=True)
 class NextUp:
     """The table `[next_up]`: how many points each reason to pick up a piece next is worth at most, and what counts."""
 
-    suits: float = 10.0  # has the tags that are asked for
-    due: float = 3.0  # its due day or running section needs all of the usual sessions until then
-    habit: float = 2.0  # its length of thread for the day is still to do
-    want: float = 2.0  # is as far below its wanted share as can be
-    nearly: float = 1.5  # finished in one more session
-    untouched: float = 1.0  # not touched for `untouched_days`
-    days: int = 28  # how far back wanted shares are held against given ones
-    sessions: int = 5  # within how many sessions a piece counts as nearly finished
-    untouched_days: float = 60.0
+    suits: float = setting(10.0, "it has the tags that are asked for", 0)
+    due: float = setting(3.0, "its due day or running section needs all of the usual sessions until then", 0)
+    habit: float = setting(2.0, "its length of thread for the day is still to do", 0)
+    want: float = setting(2.0, "it is as far below its wanted share as can be", 0)
+    nearly: float = setting(1.5, "it is finished in one more session", 0)
+    untouched: float = setting(1.0, "it was not touched for `untouched_days`", 0)
+    days: int = setting(28, "how far back wanted shares are held against given ones", 1)
+    sessions: int = setting(5, "within how many sessions a piece counts as nearly finished", 1)
+    untouched_days: float = setting(60.0, "days without a stitch that count in full", 1)
 
 
 @dataclass(frozen=True)
 class Settings:
     """What `stitchlog.toml` may say. Lengths in the unit that the name carries."""
 
-    # How dates in the CSV files are written: "iso", "day-first" or "month-first". None: only what the column proves.
-    date_order: str | None = None
-    # First day of the week: "monday" or "sunday" (any day's English name).
-    week_start: str = "monday"
-    # Language of dates and numbers in reports, as a CLDR locale name.
-    language: str = "en_GB"
-    # Thread.
-    strand_length_cm: float = 45.0
-    skein_length_m: float = 8.0
-    skein_strands: int = 6
-    tail_cm: float = 4.0
-    waste: float = 0.0
-    # How crosses are worked: "row" (half crosses out, crossed coming back) or "each" (every cross before the next).
-    method: str = "row"
+    date_order: str | None = setting(
+        None,
+        'how dates that are not year-month-day are written: "day-first" (31/10/2026) or "month-first" (10/31/2026); '
+        '"iso": no other way is read; not set: only what a column itself proves',
+        one_of=_ORDERS,
+    )
+    week_start: str = setting("monday", "the first day of the week", one_of=_WEEKDAYS)
+    language: str = setting("en_GB", "how reports write days and numbers, as in en_GB, en_US or de_DE")
+    strand_length_cm: float = setting(45.0, "one length of thread, as cut", 1)
+    skein_length_m: float = setting(8.0, "thread in a skein", 0.1)
+    skein_strands: int = setting(6, "strands in the thread of a skein", 1)
+    tail_cm: float = setting(4.0, "thread lost at each end of a length", 0)
+    waste: float = setting(0.0, "thread lost to knots, trials and fraying, as a share", 0, 0.95)
+    method: str = setting(
+        "row",
+        '"row": half crosses out, crossed coming back; "each": every cross finished before the next',
+        one_of=("row", "each"),
+    )
     # What to pick up next: a table of its own, `[next_up]`.
     next_up: NextUp = NextUp()
 
 
 def load(folder: Path) -> Settings:
-    """The folder's settings. Raises StitchlogError, one line, where the file does not parse or names what is not known."""
+    """The folder's settings. Raises StitchlogError, one line, where the file does not parse or says what cannot be."""
     path = Path(folder) / FILE
-    if not path.exists():
-        return Settings()
     try:
-        raw: dict[str, Any] = tomllib.loads(path.read_text("utf-8-sig"))
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as err:
-        raise StitchlogError(f"{FILE}: cannot be read as settings: {err}; mend that line or take it out") from None
-    known = {f.name: f for f in fields(Settings)}
+        raw = tomllib.loads(path.read_bytes().decode("utf-8-sig"))
+    except FileNotFoundError:
+        return Settings()
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError, RecursionError) as err:
+        why = " ".join(str(err).split())
+        raise StitchlogError(f"{FILE}: cannot be read as settings: {why}; mend that line or take it out") from None
+    except OSError as err:
+        raise StitchlogError(f"{FILE}: cannot be read: {err.strerror}; mend its rights or take it out") from None
+    inner = raw.pop("next_up", {})
+    if not isinstance(inner, dict):
+        raise StitchlogError(f"{FILE}: next_up is a table; write [next_up] and its weights below it")
+    return Settings(**_checked(Settings, raw, ""), next_up=NextUp(**_checked(NextUp, inner, "[next_up] ")))
+
+
+def explained() -> str:
+    """A file of settings that says what each one is, all of them commented out."""
+    lines = ["# Settings of this diary. Take the # off a line to change it; the usual value holds where it stands.", ""]
+    for known in fields(Settings):
+        if known.metadata:
+            usual = "day-first" if known.default is None else known.default
+            text = f'"{usual}"' if isinstance(usual, str) else f"{usual:g}"
+            lines += textwrap.wrap(known.metadata["says"], 100, initial_indent="# ", subsequent_indent="# ")
+            lines += [f"# {known.name} = {text}", ""]
+    return "\n".join(lines)
+
+
+def _checked(kind: type, raw: dict[str, Any], where: str) -> dict[str, Any]:
+    known = {f.name: f for f in fields(kind) if f.metadata}
     for name in raw:
         if name not in known:
-            raise StitchlogError(f"{FILE}: {name} is not a setting; the settings are {', '.join(known)}")
-    if "next_up" in raw:
-        raw["next_up"] = _next_up(raw["next_up"])
-    return Settings(**raw)
+            raise StitchlogError(f"{FILE}: {where}{name} is not a setting; the settings are {', '.join(known)}")
+    return {name: _value(f"{where}{name}", value, known[name]) for name, value in raw.items()}
 
 
-def _next_up(raw: Any) -> NextUp:
-    if not isinstance(raw, dict):
-        raise StitchlogError(f"{FILE}: next_up is a table; write [next_up] and its weights below it")
-    known = {f.name for f in fields(NextUp)}
-    for name, value in raw.items():
-        if name not in known:
-            raise StitchlogError(f"{FILE}: [next_up] {name} is not a setting; they are {', '.join(sorted(known))}")
-        least = 1 if name in ("days", "sessions", "untouched_days") else 0
-        if isinstance(value, bool) or not isinstance(value, (int, float)) or not value >= least:
-            raise StitchlogError(f"{FILE}: [next_up] {name} is {value!r}; write a number, {least} or more")
-        if name in ("days", "sessions") and value != int(value):
-            raise StitchlogError(f"{FILE}: [next_up] {name} is {value!r}; write a whole number")
-    return NextUp(**raw)
+def _value(name: str, value: Any, known: Any) -> Any:
+    about = known.metadata
+    said = repr(value) if not isinstance(value, str) else f'"{value}"'
+    if about["least"] is None:
+        if not isinstance(value, str):
+            raise StitchlogError(f"{FILE}: {name} is {said}; write it in double quotes, as text")
+        if about["words"] is None:
+            return value
+        word = value.strip().casefold()
+        if word not in about["words"]:
+            allowed = " or ".join(f'"{w}"' for w in dict.fromkeys(about["words"].values()))
+            raise StitchlogError(f"{FILE}: {name} is {said}; write {allowed}")
+        return about["words"][word]
+    whole = known.type == "int"
+    fits = isinstance(value, (int, float)) and not isinstance(value, bool) and about["least"] <= value <= about["most"]
+    if not fits or (isinstance(value, float) and not math.isfinite(value)) or (whole and value != int(value)):
+        kind = "a whole number" if whole else "a number"
+        span = (
+            f"{about['least']:g} or more" if about["most"] == math.inf else f"{about['least']:g} to {about['most']:g}"
+        )
+        raise StitchlogError(f"{FILE}: {name} is {said}; write {kind}, {span}")
+    return int(value) if whole else float(value)

@@ -1,8 +1,8 @@
 """The store: the diary's checked tables as Parquet beside the CSV files, replaced whole or not at all.
 
-`DIR/store` holds a Parquet file a table, `problems.parquet`, and `left_out` as Parquet and as CSV. All files of one store
-carry the same stamp: a digest of the bytes that they were read from. A store whose stamp is not that of the CSV files
-as they are now is out of date, so reading again changes nothing and needs no clock.
+`DIR/store` holds a Parquet file a table, `problems.parquet`, and `left_out` as Parquet and as CSV. All files of one
+store carry the same stamp: a digest of the bytes that they were read from. A store whose stamp is not that of the CSV
+files as they are now is out of date, so reading again changes nothing and needs no clock.
 
 A new store is written beside the old one, forced to the disk, and put in its place in one step of the file system.
 Killed at any moment, what is there is the old store or the new one.
@@ -24,7 +24,7 @@ from pathlib import Path
 import pyarrow as pa
 import pyarrow.parquet as pq
 
-from stitchlog import __version__, counting, safe, settings, standard, swap, tables
+from stitchlog import __version__, counting, safe, settings, standard, swap
 from stitchlog.errors import StitchlogError
 from stitchlog.reading import Counts, Reading, Written, read_folder
 from stitchlog.reading.reader import LEFT_OUT_COLUMNS, load
@@ -56,7 +56,7 @@ class Summary:
     skipped: bool
     counts: Mapping[str, Counts]
 
-    def sentence(self) -> str:
+    def say(self) -> str:
         """One plain line."""
         done = "Nothing has changed since the store was written" if self.skipped else "The store is written"
         left = f"{self.left_out:,} left out" if self.left_out else "none left out"
@@ -64,47 +64,51 @@ class Summary:
         return f"{done}: {self.read:,} rows read, {self.stored:,} stored, {left}{asked}."
 
 
-def ingest(folder: str | Path) -> Summary:
+def ingest(folder: str | Path, needed: bool = True) -> Summary:
     """Bring the store of a diary folder up to date.
 
-    Raises StitchlogError where there is no diary that can be read, or where the store cannot be written; the old store
-    is then as it was.
+    needed: whether the store itself is wanted. Raises StitchlogError where there is no diary that can be read, or where
+    a store that is needed cannot be written; the old store is then as it was.
     """
     folder = Path(folder)
-    load(folder)
     try:
-        with locked(folder):
-            contents = load(folder)
-            stamp = _stamp(folder, contents)
-            kept = _read(folder, stamp)
-            if kept is not None:
-                return _summary(kept, skipped=True)
-            reading = counting.worked_out(read_folder(folder, settings.load(folder), contents))
-            _replace(folder, reading, stamp)
-            return _summary(reading, skipped=False)
+        reading, skipped = _brought_up_to_date(folder)
     except OSError as err:
-        raise StitchlogError(_cannot_write(folder, err)) from None
+        if needed:
+            raise StitchlogError(_cannot_write(folder, err)) from None
+        reading, skipped = _in_memory(folder), False
+    return _summary(reading, skipped)
 
 
 def up_to_date(folder: Path) -> Reading:
-    """The worked-out tables of a folder: from its store, brought up to date first; in memory where it cannot be written."""
-    contents = load(folder)
-    stamp = _stamp(folder, contents)
-    kept = _read(folder, stamp)
-    if kept is not None:
-        return kept
+    """The worked-out tables of a folder: from its store, brought up to date; in memory where it cannot be written."""
     try:
-        with locked(folder):
-            contents = load(folder)
-            stamp = _stamp(folder, contents)
-            kept = _read(folder, stamp)
-            if kept is not None:
-                return kept
-            reading = counting.worked_out(read_folder(folder, settings.load(folder), contents))
-            _replace(folder, reading, stamp)
-            return reading
+        return _brought_up_to_date(folder)[0]
     except OSError:
-        return counting.worked_out(read_folder(folder, settings.load(folder), contents))
+        return _in_memory(folder)
+
+
+def _brought_up_to_date(folder: Path) -> tuple[Reading, bool]:
+    """The reading, and whether the store had it already. Raises OSError where the store cannot be written."""
+    contents = load(folder)
+    kept = _read(folder, _stamp(folder, contents))
+    if kept is not None:
+        return kept, True
+    del contents
+    with locked(folder):
+        # Another run may have done the work meanwhile.
+        contents = load(folder)
+        stamp = _stamp(folder, contents)
+        kept = _read(folder, stamp)
+        if kept is not None:
+            return kept, True
+        reading = counting.worked_out(read_folder(folder, settings.load(folder), contents))
+        _replace(folder, reading, stamp)
+        return reading, False
+
+
+def _in_memory(folder: Path) -> Reading:
+    return counting.worked_out(read_folder(folder, settings.load(folder)))
 
 
 @contextmanager
@@ -154,7 +158,7 @@ def _read(folder: Path, stamp: str) -> Reading | None:
     try:
         for name in TABLES:
             file = pq.ParquetFile(place / f"{name}.parquet", read_dictionary=_FEW.get(name))
-            about = json.loads((file.schema_arrow.metadata or {}).get(_STAMP, b"{}"))
+            about = json.loads((file.metadata.metadata or {}).get(_STAMP, b"{}"))
             if about.get("stamp") != stamp:
                 return None
             found[name] = file.read().replace_schema_metadata()
@@ -201,14 +205,16 @@ def _replace(folder: Path, reading: Reading, stamp: str) -> None:
 
 def _write(path: Path, table: pa.Table, metadata: Mapping[bytes, bytes]) -> None:
     few = [f.name for f in table.schema if pa.types.is_dictionary(f.type) or pa.types.is_floating(f.type)]
-    pq.write_table(
-        table.replace_schema_metadata(metadata),
+    with pq.ParquetWriter(
         path,
+        table.schema.remove_metadata(),
         use_dictionary=[*few, "code"] if table.num_rows else False,
         compression="snappy",
         # Other tools then see plain text in columns of a few names.
         store_schema=False,
-    )
+    ) as out:
+        out.write_table(table.replace_schema_metadata())
+        out.add_key_value_metadata(metadata)
     swap.to_disk(path)
 
 

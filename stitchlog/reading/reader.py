@@ -60,8 +60,8 @@ class Reading:
     """What a folder's CSV files hold.
 
     tables: name -> Arrow table of the rows stored: the columns of `tables` (numbers, days as timestamps, text; null
-    where a number or a day is empty; the diary's pieces as a dictionary), unknown columns as text, and `line`. problems: columns of PROBLEM_SCHEMA.
-    left_out: a row for each row left out, with its first problem and its text verbatim.
+    where a number or a day is empty; the diary's pieces as a dictionary), unknown columns as text, and `line`.
+    problems: columns of PROBLEM_SCHEMA. left_out: a row for each row left out, with its first problem and its text.
     """
 
     folder: Path
@@ -71,6 +71,10 @@ class Reading:
     left_out: pa.Table
     counts: Mapping[str, Counts] = field(default_factory=dict)
     written: Mapping[str, Written] = field(default_factory=dict)
+
+    @property
+    def left_out_rows(self) -> int:
+        return self.left_out.num_rows
 
 
 @dataclass(frozen=True)

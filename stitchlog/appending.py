@@ -1,0 +1,302 @@
+"""One session more in diary.csv, safely: its piece found by the nearest name, a copy kept, read back before written."""
+
+from __future__ import annotations
+
+import csv
+import datetime as dt
+import io
+import os
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+import pyarrow.compute as pc
+
+from stitchlog import counting, names, safe, settings, store, swap, tables
+from stitchlog.errors import StitchlogError
+from stitchlog.reading import Reading, Written, dates, numbers, read_folder
+from stitchlog.reading.problems import Wrong
+from stitchlog.reading.reader import load
+
+COPIES = "copies"
+# The newest copies are kept, so that they do not fill the disk over the years.
+MOST_COPIES = 60
+
+# How alike two names must be (0 to 100) for a slip of the hand, and by how much the nearest must lead.
+SURE, LEAD, POSSIBLE = 85.0, 10.0, 50.0
+_CANDIDATES = 5
+_WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+
+Cell = str | float | int | None
+Choose = Callable[[list[str]], str | None]
+
+
+@dataclass(frozen=True)
+class Added:
+    """What was added, and where the piece stands now: `done` of `total` full-stitch equivalents (None: not known)."""
+
+    piece: str
+    date: dt.date
+    stitches: float
+    estimated: bool
+    done: float
+    total: float | None
+    share: float | None
+    line: int
+    copy: Path
+    warnings: tuple[str, ...] = ()
+
+    def say(self) -> str:
+        """What a person wants to know after it."""
+        about = "about " if self.estimated else ""
+        day = f"{self.date.day} {self.date:%B %Y}"
+        lines = [f"{self.piece}, {day}: {about}{_plain(self.stitches)} stitches (line {self.line} of diary.csv)."]
+        whole = f" of {_plain(self.total)}, {self.share:.1%}" if self.total and self.share is not None else ""
+        lines.append(f"The piece now has {_plain(self.done)} stitches{whole}.")
+        lines += [f"Look at it: {warning}." for warning in self.warnings]
+        return "\n".join(lines)
+
+
+def add(
+    folder: str | Path,
+    piece: str,
+    stitches: Cell = None,
+    *,
+    today: dt.date,
+    date: str | dt.date | None = None,
+    choose: Choose | None = None,
+    new: bool = False,
+    **cells: Cell,
+) -> Added:
+    """Append one session to diary.csv and say where its piece stands.
+
+    piece: its name, a part of it, or nearly its name; `choose(names)` is asked where that is not sure (None refuses).
+    new: the name is that of a new piece. stitches and the other columns of the diary (minutes, so_far, half, quarter,
+    three_quarter, unpicked, backstitch, knots, beads, colours, photo, note): as typed, or numbers. date: `today`,
+    `yesterday`, a weekday (the last one), or a day as diary.csv may have it; None: today.
+
+    The file keeps its separator, encoding, columns and line ends. A dated copy goes to `copies` first. Raises
+    StitchlogError, with nothing changed, where the session would not read back as it was meant.
+    """
+    folder = Path(folder)
+    load(folder)
+    try:
+        with store.locked(folder):
+            return _add(folder, piece, {"stitches": stitches, **cells}, today, date, choose, new)
+    except OSError as err:
+        raise StitchlogError(
+            f"{folder}: nothing was added: {err.strerror or err}; mend that and add it again"
+        ) from None
+
+
+def day(text: str | dt.date | None, today: dt.date, order: str | None = None) -> dt.date:
+    """The day that a person means.
+
+    >>> day("yesterday", dt.date(2026, 11, 1)), day("friday", dt.date(2026, 11, 1))
+    (datetime.date(2026, 10, 31), datetime.date(2026, 10, 30))
+    """
+    if isinstance(text, dt.date):
+        return text
+    word = (text or "today").strip().casefold()
+    if word in ("today", ""):
+        return today
+    if word == "yesterday":
+        return today - dt.timedelta(days=1)
+    weekday = [i for i, name in enumerate(_WEEKDAYS) if len(word) >= 3 and name.startswith(word)]
+    if weekday:
+        return today - dt.timedelta(days=(today.weekday() - weekday[0]) % 7)
+    try:
+        return dates.read(word, order)
+    except Wrong as fault:
+        raise StitchlogError(f"{fault.reason}; write today, yesterday, a weekday or a day as 2026-10-31") from None
+
+
+def find(name: str, known: list[str], choose: Choose | None = None) -> str:
+    """The piece that is meant: the same name, the only one that has it as a part, or the only one that is nearly it.
+
+    Raises StitchlogError where that is not sure and `choose` is None or finds none.
+    """
+    wanted = names.key_of(name)
+    keys = {piece: names.key_of(piece) for piece in known}
+    same = [piece for piece, key in keys.items() if key == wanted]
+    if same:
+        return same[0]
+    parts = [piece for piece, key in keys.items() if len(wanted) >= 3 and wanted in key]
+    if len(parts) == 1:
+        return parts[0]
+    from rapidfuzz import fuzz, process
+
+    near = process.extract(wanted, keys, scorer=fuzz.ratio, limit=None)
+    if not parts and near and near[0][1] >= SURE and (len(near) == 1 or near[0][1] - near[1][1] >= LEAD):
+        return near[0][2]
+    likely = parts or [piece for _, score, piece in near if score >= POSSIBLE] or [piece for _, _, piece in near]
+    likely = likely[:_CANDIDATES]
+    if choose is not None and likely:
+        chosen = choose(likely)
+        if chosen is not None:
+            return chosen
+    hint = f"; it may be {' or '.join(likely)}" if likely else ""
+    raise StitchlogError(f'there is no piece "{name}"{hint}; write its name in full, or --new for a new piece')
+
+
+def _add(
+    folder: Path,
+    piece: str,
+    cells: dict[str, Cell],
+    today: dt.date,
+    date: str | dt.date | None,
+    choose: Choose | None,
+    new: bool,
+) -> Added:
+    set_ = settings.load(folder)
+    contents = load(folder)
+    before = counting.worked_out(read_folder(folder, set_, contents))
+    written = before.written[tables.DIARY.file]
+    known = before.tables["pieces"]["piece"].to_pylist()
+    name = names.tidy(piece) if new or not known else find(piece, known, choose)
+    if not name:
+        raise StitchlogError("the piece has no name; write one")
+    meant = {"piece": name, "date": day(date, today, set_.date_order).isoformat(), **_cells(cells, written, folder)}
+    addition = _line(meant, written, contents[tables.DIARY.file])
+    after_bytes = contents[tables.DIARY.file] + addition
+    after = counting.worked_out(read_folder(folder, set_, {**contents, tables.DIARY.file: after_bytes}))
+    line = _read_back(before, after)
+    copy = _copy(folder, contents[tables.DIARY.file], today)
+    _append(folder / tables.DIARY.file, contents[tables.DIARY.file], addition)
+    return _added(after, line, copy)
+
+
+def _cells(cells: dict[str, Cell], written: Written, folder: Path) -> dict[str, str]:
+    """What goes in each column, as text in the file's own manner."""
+    comma = written.delimiter in (";", "\t")
+    out: dict[str, str] = {}
+    for name, value in cells.items():
+        if value is None or value == "":
+            continue
+        if name not in tables.DIARY.names:
+            raise TypeError(f"a session has no {name}")
+        if tables.DIARY.column(name).kind == "text":
+            out[name] = str(value)
+            continue
+        try:
+            number = numbers.read(str(value), comma)
+        except Wrong as fault:
+            raise StitchlogError(f"{name}: {fault.reason}; write digits only, as in 120") from None
+        text = f"{number:.10g}"
+        out[name] = text.replace(".", ",") if written.delimiter == ";" else text
+    if "photo" in out:
+        out["photo"] = _photo(out["photo"], folder)
+    return out
+
+
+def _photo(photo: str, folder: Path) -> str:
+    inside = safe.inside(folder, photo)
+    if inside is not None:
+        return inside.relative_to(folder.resolve()).as_posix()
+    if safe.leaves(photo):
+        raise StitchlogError(f"photo: {photo} is not in the diary folder; copy it there and write its path from there")
+    return photo
+
+
+def _line(meant: dict[str, str], written: Written, data: bytes) -> bytes:
+    """The bytes to append: the session in the file's columns, and a line end before it where the file has none."""
+    for name in meant:
+        if name not in written.columns:
+            raise StitchlogError(
+                f"diary.csv has no column {name}; write that heading behind the others in its first row"
+            )
+    left = dict(meant)
+    row = [left.pop(name, "") for name in written.columns]
+    out = io.StringIO()
+    csv.writer(out, delimiter=written.delimiter, lineterminator="").writerow(row)
+    end = written.newline
+    closed = data.endswith(tuple(mark.encode(written.encoding) for mark in ("\n", "\r")))
+    text = ("" if closed else end) + out.getvalue() + end
+    try:
+        return text.encode(written.encoding)
+    except UnicodeEncodeError as err:
+        letter = text[err.start]
+        raise StitchlogError(f"diary.csv is not UTF-8 and cannot hold {letter}; save it as CSV (UTF-8) once") from None
+
+
+def _read_back(before: Reading, after: Reading) -> int:
+    """The line of the new session, where it reads as one more session and changes no other row."""
+    file = tables.DIARY.file
+    was, now = before.counts[file], after.counts[file]
+    mask = pc.equal(after.problems["file"], file)
+    last = after.problems.filter(mask).to_pylist()
+    if now.read == was.read + 1 and now.stored == was.stored + 1:
+        return int(pc.max(after.tables["sessions"]["line"]).as_py())
+    if now.read == was.read + 1 and last:
+        errors = [p for p in last if p["severity"] == "error"]
+        if errors:
+            worst = max(errors, key=lambda p: p["line"])
+            raise StitchlogError(f"nothing was added: {worst['column']}: {worst['reason']}; {worst['mend']}")
+    raise StitchlogError(
+        "nothing was added: the last rows of diary.csv are not in order; mend them first: stitchlog check"
+    )
+
+
+def _copy(folder: Path, data: bytes, today: dt.date) -> Path:
+    """A copy of the diary as it is, under the day's date."""
+    place = folder / COPIES
+    place.mkdir(exist_ok=True)
+    path, n = place / f"diary-{today.isoformat()}.csv", 2
+    while path.exists():
+        path, n = place / f"diary-{today.isoformat()}-{n}.csv", n + 1
+    with path.open("xb") as out:
+        out.write(data)
+        out.flush()
+        os.fsync(out.fileno())
+    own = [p for p in place.iterdir() if re.fullmatch(r"diary-\d{4}-\d\d-\d\d(-\d+)?\.csv", p.name)]
+    for old in sorted(own, key=lambda p: (p.stat().st_mtime_ns, p.name))[:-MOST_COPIES]:
+        old.unlink()
+    return path
+
+
+def _append(path: Path, seen: bytes, addition: bytes) -> None:
+    """Add bytes at the end of the file, whole or not at all."""
+    with path.open("r+b") as out:
+        if out.seek(0, os.SEEK_END) != len(seen):
+            raise StitchlogError(
+                "diary.csv has changed this moment; save it in the spreadsheet and add the session again"
+            )
+        try:
+            out.write(addition)
+            out.flush()
+            os.fsync(out.fileno())
+        except OSError:
+            os.truncate(path, len(seen))
+            raise
+    swap.to_disk(path.parent)
+
+
+def _added(after: Reading, line: int, copy: Path) -> Added:
+    sessions, pieces = after.tables["sessions"], after.tables["pieces"]
+    row = sessions.filter(pc.equal(sessions["line"], line)).to_pylist()[0]
+    own = pieces.filter(pc.equal(pieces["piece"], row["piece"])).to_pylist()[0]
+    worked = pc.sum(sessions.filter(pc.equal(sessions["piece"], row["piece"]))["stitches"]).as_py()
+    done = (own["done_before"] or 0.0) + worked
+    total = own["total"] or None
+    warnings = [
+        f"{p['column']}: {p['reason']}; {p['mend']}"
+        for p in after.problems.to_pylist()
+        if p["file"] == tables.DIARY.file and p["line"] == line
+    ]
+    return Added(
+        piece=row["piece"],
+        date=row["date"].date(),
+        stitches=row["stitches"],
+        estimated=row["estimated"],
+        done=done,
+        total=total,
+        share=min(max(done / total, 0.0), 1.0) if total else None,
+        line=line,
+        copy=copy,
+        warnings=tuple(warnings),
+    )
+
+
+def _plain(number: float) -> str:
+    return f"{number:,.2f}".rstrip("0").rstrip(".")
