@@ -2,31 +2,37 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 import numpy as np
 import pandas as pd
 
-from stitchlog.forecast.paths import HORIZON, futures
+from stitchlog.forecast import spells
+from stitchlog.forecast.paths import HORIZON, Stretch, amounts_of, futures, sizes
 
 
 def finish_series(daily: pd.Series, remaining: float, paths: int = 2000, seed: int = 0) -> np.ndarray:
     """Days to finish from a daily series alone, as of its last day.
 
     daily: stitches a day, zeros included. remaining: stitches still to do. Returns whole days, shape (paths,): 0 where
-    nothing remains, at least 1 otherwise, inf where a path does not get there within `HORIZON` days. The same seed gives
-    the same answer, and a path never finishes more work sooner.
+    nothing remains, at least 1 otherwise, inf where a path does not get there within `HORIZON` days. The same seed
+    gives the same answer, and a path never finishes more work sooner.
     """
-    if remaining <= 0:
+    amounts = amounts_of(daily)
+    if not remaining > 0:
         return np.zeros(paths)
-    days = np.full(paths, np.inf)
-    if not np.isfinite(remaining) or not (daily.to_numpy(float, na_value=0.0) > 0).any():
-        return days
-    done, passed = np.zeros(paths), 0
-    for chunk in futures(daily, paths, seed):
-        reached = done[:, None] + np.cumsum(chunk, axis=1, dtype=float)
-        short = (reached < remaining - 1e-9).sum(axis=1)
-        now = np.isinf(days) & (short < chunk.shape[1])
-        days[now] = passed + short[now] + 1
-        done, passed = reached[:, -1], passed + chunk.shape[1]
+    if not (amounts > 0).any():
+        return np.full(paths, np.inf)
+    return days_until(remaining, futures([spells.read(amounts != 0)], sizes(amounts), paths, seed), paths)
+
+
+def days_until(remaining: float, stretches: Iterable[Stretch], paths: int) -> np.ndarray:
+    """Days until `remaining` stitches are worked on each path, inf beyond the horizon."""
+    days, wanted, passed = np.full(paths, np.inf), np.full(paths, float(remaining)), 0
+    for stretch in stretches:
+        day, worked = stretch.reach(wanted)
+        days = np.where(np.isinf(days), passed + day, days)
+        wanted, passed = wanted - worked, passed + stretch.days
         if passed >= HORIZON or np.isfinite(days).all():
             break
     days[days > HORIZON] = np.inf

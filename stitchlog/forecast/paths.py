@@ -3,86 +3,132 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 import numpy as np
 import pandas as pd
 
 from stitchlog.forecast import spells
+from stitchlog.forecast.spells import Reading
 
-HORIZON = 20 * 365  # days ahead; beyond it a finish is 'not within sight'
-_CHUNK = 26  # weeks simulated at a time, so that a near finish costs little
+HORIZON = 20 * 365  # days ahead; beyond them a finish is not within sight
+CHUNK = 26  # weeks simulated at a time, so that a near finish costs little
+_DAYS = CHUNK * spells.WEEK
 _TABLE = 4096  # entries of the table that a day's stitches are drawn from
 # Days' stitches are drawn from the diary's own stitching days, late ones first: a third of the paths each with a weight
 # that halves every 5, 20 and 80 stitching days, because nobody knows how lasting a change in the size of a day is.
 _HALVES = (5.0, 20.0, 80.0)
+_FINE_CHANCE = 1 << 16
+
+
+@dataclass(frozen=True)
+class Stretch:
+    """Half a year of futures, sparse. at: path * days + day, ascending. stitches: on each of those days."""
+
+    at: np.ndarray
+    stitches: np.ndarray
+    paths: int
+    days: int = _DAYS
+
+    def dense(self) -> np.ndarray:
+        """Stitches a day, shape (paths, days)."""
+        out = np.zeros(self.paths * self.days, np.float32)
+        out[self.at] = self.stitches
+        return out.reshape(self.paths, self.days)
+
+    def reach(self, wanted: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """For each path the day (from 1) on which `wanted` stitches, shape (paths,), are reached, inf where they are
+        not, and the stitches worked in all."""
+        total = np.concatenate([[0.0], np.cumsum(self.stitches, dtype=float)])
+        edges = np.searchsorted(self.at, np.arange(self.paths + 1) * self.days)
+        base = total[edges[:-1]]
+        first = np.searchsorted(total, base + wanted - 1e-6) - 1
+        reached = (first < edges[1:]) & (wanted > 0)
+        day = np.full(self.paths, np.inf)
+        day[reached] = self.at[first[reached]] % self.days + 1
+        return day, total[edges[1:]] - base
 
 
 def simulate_days(daily: pd.Series, days: int, paths: int = 2000, seed: int = 0) -> np.ndarray:
     """Stitches on each of the coming days, shape (paths, days), each row one possible future.
 
     daily: stitches a day, zeros included, up to the day the forecast is made on. The same seed gives the same futures,
-    and a longer look ahead begins with the shorter one. With no stitching day at all, nothing is foreseen: all zero.
+    and a longer look ahead begins with the shorter one. A diary with no stitching day foresees none: all zero.
     """
-    if days <= 0:
-        return np.zeros((paths, 0), np.float32)
-    parts, have = [], 0
-    for chunk in futures(daily, paths, seed):
-        parts.append(chunk)
-        have += chunk.shape[1]
-        if have >= days:
+    amounts = amounts_of(daily)
+    out = np.zeros((paths, max(days, 0)), np.float32)
+    if not (amounts > 0).any():
+        return out
+    for i, stretch in enumerate(futures([spells.read(amounts != 0)], sizes(amounts), paths, seed)):
+        start = i * _DAYS
+        if start >= days:
             break
-    return np.concatenate(parts, axis=1)[:, :days]
+        out[:, start : start + _DAYS] = stretch.dense()[:, : days - start]
+    return out
 
 
-def futures(daily: pd.Series, paths: int, seed: int) -> Iterator[np.ndarray]:
-    """The same in chunks of half a year, without end, each of shape (paths, days of the chunk)."""
-    amounts = daily.to_numpy(float, na_value=0.0)
-    table = _sizes(amounts, paths)
-    state, grids = spells.read(amounts != 0)
-    first = np.random.default_rng([seed, 0])
-    at = np.searchsorted(np.cumsum(state), (first.permutation(paths) + first.random(paths)) / paths * state.sum())
-    where = np.unravel_index(np.minimum(at, state.size - 1), state.shape)
-    levels = [grid[i].astype(np.float32) for grid, i in zip(grids, where, strict=True)]
-    chunk = 0
+def amounts_of(daily: pd.Series) -> np.ndarray:
+    """The series as plain numbers, days that are missing as 0."""
+    return np.nan_to_num(daily.to_numpy(float, na_value=0.0))
+
+
+def futures(readings: list[Reading], tables: np.ndarray, paths: int, seed: int) -> Iterator[Stretch]:
+    """Half years one after another, without end.
+
+    A day is worked with the product of the readings' chances (one reading: a diary by itself; two: the stitcher's days,
+    and the share of them that falls to a piece). tables: as `sizes` gives them, a path's stitches drawn from one.
+    """
+    now = [reading.draw(paths, np.random.default_rng([seed, i])) for i, reading in enumerate(readings)]
+    chunk = len(readings)
     while True:
-        chunk += 1
         rng = np.random.default_rng([seed, chunk])
-        rate, levels = _rates(levels, rng)
-        chance = spells.chance_of_a_day(rate)
-        worked = rng.random((paths, _CHUNK, spells.WEEK), np.float32) < chance[:, :, None]
-        worked = worked.reshape(paths, -1)
-        pick = rng.integers(0, _TABLE, worked.shape, dtype=np.uint16)
-        yield np.where(worked, table[np.arange(paths)[:, None] % len(_HALVES), pick], np.float32(0.0))
+        chance = np.ones((paths, CHUNK), np.float32)
+        for levels in now:
+            chance *= spells.chance_of_a_day(_rates(levels, rng))
+        yield stretch_of(chance, tables, rng)
+        chunk += 1
 
 
-def _rates(levels: list[np.ndarray], rng: np.random.Generator) -> tuple[np.ndarray, list[np.ndarray]]:
-    """Log rates of the coming weeks, shape (paths, weeks), and the levels at their end."""
+def stretch_of(chance: np.ndarray, tables: np.ndarray, rng: np.random.Generator) -> Stretch:
+    """Stitching days for their chance in every week, shape (paths, weeks), and stitches on them."""
+    paths, weeks = chance.shape
+    days = weeks * spells.WEEK
+    dice = rng.integers(0, _FINE_CHANCE, (paths, weeks, spells.WEEK), np.uint16)
+    limit = (chance * (_FINE_CHANCE - 1)).astype(np.uint16)
+    at = np.flatnonzero(dice < limit[:, :, None])
+    row = (at // days) % len(tables)
+    return Stretch(at, tables[row, rng.integers(0, _TABLE, len(at))], paths, days)
+
+
+def _rates(levels: list[np.ndarray], rng: np.random.Generator) -> np.ndarray:
+    """Log rates of the coming weeks, shape (paths, weeks); `levels` move on to the end of them."""
     paths = len(levels[0])
-    total = np.full((paths, _CHUNK), spells.TYPICAL, np.float32)
-    last = []
-    for part, level in zip(spells.PARTS, levels, strict=True):
-        new = part.shape(rng.standard_normal((paths, _CHUNK), np.float32)).astype(np.float32)
-        changed = rng.random((paths, _CHUNK), np.float32) < part.ends()
-        # The week of the latest change so far, 0 for none: column 0 holds the level that we came with.
-        since = np.maximum.accumulate(np.where(changed, np.arange(1, _CHUNK + 1), 0), axis=1)
-        run = np.take_along_axis(np.concatenate([level[:, None], new], axis=1), since, axis=1)
-        total += run
-        last.append(run[:, -1])
-    return total, last
+    total = np.empty((CHUNK, paths), np.float32)
+    total[:] = levels[0]
+    for i, part in enumerate(spells.PARTS, start=1):
+        dice = rng.random((CHUNK, paths), np.float32)
+        changes = dice < part.ends(spells.WEEK)
+        new = part.levels(rng.standard_normal(int(changes.sum()), np.float32))
+        level, used = levels[i].astype(np.float32), 0
+        for week in range(CHUNK):
+            who = np.flatnonzero(changes[week])
+            level[who] = new[used : used + len(who)]
+            used += len(who)
+            total[week] += level
+        levels[i] = level
+    return total.T
 
 
-def _sizes(amounts: np.ndarray, paths: int) -> np.ndarray:
-    """Tables of a stitching day's stitches, shape (weights, entries), each sorted."""
-    sizes = _settled(amounts)
-    if not len(sizes):
-        return np.zeros((len(_HALVES), _TABLE), np.float32)
-    age = np.arange(len(sizes))[::-1]
-    order = np.argsort(sizes, kind="stable")
+def sizes(amounts: np.ndarray) -> np.ndarray:
+    """Tables of a stitching day's stitches, shape (weights, entries). amounts: stitches a day, the first day first."""
+    worked = _settled(amounts)
+    age = np.arange(len(worked))[::-1]
+    order = np.argsort(worked, kind="stable")
     share = (np.arange(_TABLE) + 0.5) / _TABLE
     rows = []
     for half in _HALVES:
         weight = np.cumsum((0.5 ** (age / half))[order])
-        rows.append(sizes[order][np.searchsorted(weight / weight[-1], share).clip(0, len(sizes) - 1)])
+        rows.append(worked[order][np.searchsorted(weight / weight[-1], share).clip(0, len(worked) - 1)])
     return np.array(rows, np.float32)
 
 
@@ -93,7 +139,7 @@ def _settled(amounts: np.ndarray) -> np.ndarray:
     """
     out = amounts[amounts != 0].copy()
     owed = 0.0
-    for i in np.flatnonzero(out < 0)[::-1] if (out < 0).any() else ():
+    for i in np.flatnonzero(out < 0)[::-1]:
         owed, out[i] = -out[i], 0.0
         for j in range(i - 1, -1, -1):
             take = min(owed, max(out[j], 0.0))

@@ -3,15 +3,15 @@
 A day is a stitching day with a chance that is never seen, only felt in the diary. On a log scale the chance is the sum
 of three parts that each last a while and then change: a habit (years), a season (months) and a mood (days). On any day
 each part may end, with a chance of one in its usual length, and is then drawn afresh; so a diary has bursts, breaks of
-weeks, and changes of heart. Reading the diary week by week says how likely every mixture of the three is today.
+weeks, and changes of heart. Reading the diary says how likely every mixture of the three is today.
 
 The model is a hidden Markov chain with three independent renewal parts; the reading is the forward algorithm (Rabiner
-1989, Proceedings of the IEEE 77:257-286, section III), done on a grid. DEVELOPERS.md says how the constants were chosen.
+1989, Proceedings of the IEEE 77:257-286, section III) on a grid. DEVELOPERS.md says how the constants were chosen.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from scipy.stats import norm
@@ -21,19 +21,22 @@ WEEK = 7
 
 @dataclass(frozen=True)
 class Part:
-    """One part of the readiness to stitch. spread: standard deviation of the log rate; length: usual days until it
-    changes; points: levels that the reading tells apart; falls: how much further it falls than it rises."""
+    """One part of the readiness to stitch.
+
+    spread: standard deviation of the log rate. length: usual days until it changes. points: levels that the reading
+    tells apart. falls: how much further it falls than it rises.
+    """
 
     spread: float
     length: float
     points: int
     falls: float = 0.0
 
-    def ends(self) -> float:
-        """The chance that it changes within a week."""
-        return 1.0 - (1.0 - 1.0 / self.length) ** WEEK
+    def ends(self, days: int) -> float:
+        """The chance that it changes within so many days."""
+        return 1.0 - (1.0 - 1.0 / self.length) ** days
 
-    def shape(self, z: np.ndarray) -> np.ndarray:
+    def levels(self, z: np.ndarray) -> np.ndarray:
         """Levels (log rate) for standard normal values."""
         return self.spread * np.where(z < 0, z * (1.0 + self.falls), z * (1.0 - self.falls))
 
@@ -42,19 +45,75 @@ class Part:
         z = np.linspace(-2.4, 2.4, self.points)
         chance = norm.pdf(z)
         chance /= chance.sum()
-        return self.shape(z / np.sqrt(chance @ z**2)), chance
+        return self.levels(z / np.sqrt(chance @ z**2)), chance
 
 
 # The constants are shared by all diaries; people differ in what the reading finds, not in these.
-TYPICAL = (
-    -3.4
-)  # log of the daily rate around which people lie: a session in 30 days, for diaries that include long breaks
+TYPICAL = -3.2  # log of the daily rate around which people lie, long breaks included: one day in 25
 PARTS = (
     Part(spread=1.1, length=2000, points=7),  # habit: years
-    Part(spread=1.7, length=160, points=9, falls=0.2),  # season: months; people stop more thoroughly than they speed up
-    Part(spread=0.5, length=10, points=5),  # mood: days
+    Part(spread=1.8, length=140, points=9, falls=0.4),  # season: months; people stop more often than they double
+    Part(spread=0.6, length=10, points=5),  # mood: days
 )
-_TOP = 2.5  # no rate above: a chance of 1 within rounding
+_FINE = 8 * WEEK  # the last days, read one by one; earlier ones week by week, which is quicker and loses nothing
+_TOP = 2.5  # no log rate above: the chance is 1 within rounding
+
+
+@dataclass(frozen=True)
+class Reading:
+    """What a diary says about its last day.
+
+    chance: shape (typical, habit, season, mood), sums to 1. typical: log rates around which the parts vary, one a row
+    of `chance`. evidence: log likelihood of the diary under each of them.
+    """
+
+    chance: np.ndarray
+    typical: np.ndarray
+    evidence: np.ndarray
+
+    def draw(self, paths: int, rng: np.random.Generator) -> list[np.ndarray]:
+        """For each path the typical rate, habit, season and mood of today, each of shape (paths,)."""
+        steps = np.cumsum(self.chance)
+        even = (rng.permutation(paths) + rng.random(paths)) / paths  # stratified: the same law, less noise
+        at = np.searchsorted(steps / steps[-1], even).clip(0, steps.size - 1)
+        row, *where = np.unravel_index(at, self.chance.shape)
+        grids = [part.grid()[0] for part in PARTS]
+        return [self.typical[row], *(grid[i] for grid, i in zip(grids, where, strict=True))]
+
+    def weighed(self, weight: np.ndarray) -> Reading:
+        """The same with other weights of the typical rates, shape (typical,)."""
+        inner = self.chance / self.chance.sum(axis=(1, 2, 3), keepdims=True)
+        return replace(self, chance=inner * (weight / weight.sum())[:, None, None, None])
+
+
+def read(worked: np.ndarray, could: np.ndarray | None = None, typical: tuple[float, ...] = (TYPICAL,)) -> Reading:
+    """Reads a diary, the first day first.
+
+    worked: bool, one a day: was there a session. could: bool, the days that count at all (None: every day); `worked`
+    is read on those alone. typical: log rates to tell apart, equally likely beforehand.
+    """
+    rates = np.asarray(typical, float)
+    grids, priors = zip(*(part.grid() for part in PARTS), strict=True)
+    rate = grids[0][:, None, None] + grids[1][None, :, None] + grids[2][None, None, :]
+    chance = chance_of_a_day(rates[:, None, None, None] + rate)
+    log_yes, log_no = np.log(chance), np.log1p(-chance)
+    prior = priors[0][:, None, None] * priors[1][None, :, None] * priors[2][None, None, :]
+    state = np.repeat(prior[None], len(rates), axis=0)
+    evidence = np.zeros(len(rates))
+    could = np.ones(len(worked), bool) if could is None else could
+    for i, (yes, no, days) in enumerate(_steps(worked & could, could)):
+        if i:
+            for axis, (part, law) in enumerate(zip(PARTS, priors, strict=True), start=1):
+                ends = part.ends(days)
+                shape = [-1 if a == axis else 1 for a in range(4)]
+                state = (1.0 - ends) * state + ends * state.sum(axis, keepdims=True) * law.reshape(shape)
+        if yes or no:
+            state = state * np.exp(yes * log_yes + no * log_no)
+            total = state.sum(axis=(1, 2, 3))
+            evidence += np.log(total)
+            state = state / total[:, None, None, None]
+    reading = Reading(state, rates, evidence)
+    return reading.weighed(np.exp(evidence - evidence.max()))
 
 
 def chance_of_a_day(log_rate: np.ndarray) -> np.ndarray:
@@ -62,33 +121,14 @@ def chance_of_a_day(log_rate: np.ndarray) -> np.ndarray:
     return 1.0 - np.exp(-np.exp(np.minimum(log_rate, _TOP)))
 
 
-def read(active: np.ndarray) -> tuple[np.ndarray, list[np.ndarray]]:
-    """What the diary says about today: the chance of every mixture of levels after the last day.
-
-    active: bool, one a day, the first day first. Returns the chances, shape (habit, season, mood), summing to 1, and
-    the levels along each axis.
-    """
-    grids, priors = zip(*(part.grid() for part in PARTS), strict=True)
-    rate = TYPICAL + grids[0][:, None, None] + grids[1][None, :, None] + grids[2][None, None, :]
-    chance = chance_of_a_day(rate)
-    log_yes, log_no = np.log(chance), np.log1p(-chance)
-    state = priors[0][:, None, None] * priors[1][None, :, None] * priors[2][None, None, :]
-    for i, (worked, days) in enumerate(_weeks(active)):
-        if i:
-            for axis, (part, prior) in enumerate(zip(PARTS, priors, strict=True)):
-                shape = [1, 1, 1]
-                shape[axis] = -1
-                ends = part.ends()
-                state = (1.0 - ends) * state + ends * state.sum(axis, keepdims=True) * prior.reshape(shape)
-        seen = worked * log_yes + (days - worked) * log_no
-        state = state * np.exp(seen - seen.max())
-        state /= state.sum()
-    return state, list(grids)
-
-
-def _weeks(active: np.ndarray) -> list[tuple[int, int]]:
-    """Stitching days and days of every week; weeks end on the last day, so the first may be short."""
-    first = len(active) % WEEK
-    weeks = [(int(active[:first].sum()), first)] if first else []
-    full = active[first:].reshape(-1, WEEK).sum(axis=1)
-    return weeks + [(int(k), WEEK) for k in full]
+def _steps(worked: np.ndarray, could: np.ndarray) -> list[tuple[int, int, int]]:
+    """Days with and without a session, and the length, of every step of the reading: weeks, then days."""
+    coarse = max(len(worked) - _FINE, 0)
+    starts = [0, *range(coarse % WEEK, coarse, WEEK)] if coarse % WEEK else list(range(0, coarse, WEEK))
+    starts += range(coarse, len(worked))
+    if not starts:
+        return []
+    yes = np.add.reduceat(worked.astype(int), starts)
+    able = np.add.reduceat(could.astype(int), starts)
+    length = np.diff([*starts, len(worked)])
+    return [(int(y), int(a - y), int(n)) for y, a, n in zip(yes, able, length, strict=True)]
