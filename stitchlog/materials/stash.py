@@ -1,0 +1,202 @@
+"""The thread on hand across pieces: what runs short together, what to buy, and what a planned piece can use."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+
+import numpy as np
+import pandas as pd
+
+from stitchlog import words
+from stitchlog.diary import Diary
+from stitchlog.materials.colours import delta_e
+from stitchlog.materials.skeins import SURE, chance_enough, needs, on_hand_of, whole_skeins
+from stitchlog.materials.spending import spent
+
+# A colour on hand may stand in for one that is missing where they are no further apart than this (CIEDE2000).
+NEAR = 10.0
+
+STASH = ["code", "name", "hex", "on_hand", "to_come_skeins", "to_come_low", "to_come_high", "to_buy", "chance_enough"]
+STASH += ["to_be_sure", "pieces", "together"]
+TO_BUY = ["code", "name", "hex", "skeins", "to_be_sure", "pieces"]
+USABLE = ["code", "name", "hex", "needed", "on_hand", "spoken_for", "free", "enough", "to_buy", "instead", "instead_name"]
+USABLE += ["instead_hex", "instead_delta_e"]
+
+
+def pieces_asked(diary: Diary, piece: str | None = None, as_of: pd.Timestamp | str | None = None) -> list[str]:
+    """The piece that is asked about, or where none is all that are on the go at the end of `as_of`, in the diary's spelling."""
+    if piece:
+        return [diary.piece(piece)]
+    standing = diary.standing(as_of)
+    return standing.loc[standing["status"] == "on the go", "piece"].tolist()
+
+
+def stash(
+    diary: Diary,
+    as_of: pd.Timestamp | str | None = None,
+    pieces: Iterable[str] | None = None,
+    paths: int = 500,
+    seed: int = 0,
+) -> pd.DataFrame:
+    """A row a colour that the pieces (None: all on the go) still want, the one that runs shortest first.
+
+    Columns: code, name, hex; on_hand (skeins); to_come_skeins, to_come_low, to_come_high (skeins that all of them still
+    take together: expected, and where 90 % of the simulated courses lie); to_buy (whole skeins); chance_enough (0 to 1,
+    that what is on hand will do for all); to_be_sure (whole skeins that will do in 95 % of the courses); pieces (that want
+    it, the one that takes most first); together (what is on hand would do for each piece alone, but not for all).
+    Pieces whose cloth or total is not known are left out; `.attrs["left_out"]` names them.
+    """
+    chosen = pieces_asked(diary, as_of=as_of) if pieces is None else [diary.piece(p) for p in pieces]
+    everything = spent(diary, as_of)
+    total: dict[str, np.ndarray] = {}
+    each: dict[str, dict[str, float]] = {}
+    left_out = []
+    for piece in chosen:
+        need = needs(diary, piece, everything, as_of, paths, seed)
+        if np.isnan(need.skeins).any() or need.codes == [""]:
+            left_out.append(piece)
+            continue
+        for i, code in enumerate(need.codes):
+            if need.skeins[:, i].any():
+                total[code] = total.get(code, 0.0) + need.skeins[:, i]
+                each.setdefault(code, {})[piece] = float(need.skeins[:, i].mean())
+    out = _stash_rows(diary, total, each)
+    out.attrs = {"left_out": left_out, "pieces": [p for p in chosen if p not in left_out]}
+    return out
+
+
+def _stash_rows(diary: Diary, total: dict[str, np.ndarray], each: dict[str, dict[str, float]]) -> pd.DataFrame:
+    codes = sorted(total)
+    if not codes:
+        return pd.DataFrame(columns=STASH)
+    skeins = np.column_stack([total[code] for code in codes])
+    on_hand = on_hand_of(diary).reindex(codes).fillna(0.0).to_numpy(float)
+    low, high, sure = np.quantile(skeins, (0.05, 0.95, SURE), axis=0)
+    mean = skeins.mean(axis=0)
+    known = diary.threads.drop_duplicates("code").set_index("code").reindex(codes)
+    alone = np.array([all(need <= hand for need in each[c].values()) for c, hand in zip(codes, on_hand, strict=True)])
+    out = pd.DataFrame(
+        {
+            "code": codes,
+            "name": known["name"].fillna("").to_numpy(),
+            "hex": known["hex"].fillna("").to_numpy(),
+            "on_hand": on_hand,
+            "to_come_skeins": mean,
+            "to_come_low": low,
+            "to_come_high": high,
+            "to_buy": whole_skeins(mean - on_hand),
+            "chance_enough": chance_enough(skeins, on_hand),
+            "to_be_sure": whole_skeins(sure - on_hand),
+            "pieces": ["; ".join(sorted(each[c], key=lambda p: -each[c][p])) for c in codes],  # noqa: B023
+            "together": alone & (mean > on_hand),
+        }
+    )
+    out["short"] = out["to_come_skeins"] - out["on_hand"]
+    return out.sort_values(["short", "code"], ascending=[False, True], kind="stable")[STASH].reset_index(drop=True)
+
+
+def to_buy(frame: pd.DataFrame) -> pd.DataFrame:
+    """The shopping list of a `stash` frame, by code: code, name, hex, skeins (whole, at least), to_be_sure (whole skeins
+    that will do in 95 of 100 courses), pieces. A colour that will probably do is on it only where it is not sure."""
+    out = frame.assign(skeins=frame["to_buy"])
+    out = out[(out["skeins"] > 0) | (out["to_be_sure"] > 0)]
+    return out.sort_values("code", kind="stable")[TO_BUY].astype({"skeins": int, "to_be_sure": int}).reset_index(drop=True)
+
+
+def usable_for_planned(diary: Diary, piece: str | None, as_of: pd.Timestamp | str | None = None) -> pd.DataFrame:
+    """What `piece` can use from the thread on hand once the pieces on the go have had theirs, a row a colour.
+
+    Columns: code, name, hex; needed (skeins); on_hand; spoken_for (by the other pieces on the go); free (skeins, 0 or
+    more); enough (free covers needed); to_buy (whole skeins for this piece); instead, instead_name, instead_hex,
+    instead_delta_e (where it is not enough: the nearest colour of which enough is free, within 10 by CIEDE2000; '').
+    Empty where no piece is named.
+    """
+    if not piece:
+        return pd.DataFrame(columns=USABLE)
+    piece = diary.piece(piece)
+    need = needs(diary, piece, spent(diary, as_of), as_of, paths=0)
+    others = stash(diary, as_of, [p for p in pieces_asked(diary, as_of=as_of) if p != piece], paths=0)
+    taken = others.set_index("code")["to_come_skeins"]
+    on_hand = on_hand_of(diary)
+    free = (on_hand - taken.reindex(on_hand.index).fillna(0.0)).clip(lower=0.0)
+    known = diary.threads.drop_duplicates("code").set_index("code")
+    rows = []
+    for i, code in enumerate(need.codes):
+        needed = float(need.skeins[0, i])
+        spare = float(free.get(code, 0.0))
+        instead = "" if needed <= spare or code not in known.index else _stand_in(code, needed, free, known, need.codes)
+        apart = delta_e(known.at[code, "hex"], known.at[instead, "hex"]) if instead else math.nan
+        rows.append(
+            [
+                code,
+                *([known.at[code, "name"], known.at[code, "hex"]] if code in known.index else ["", ""]),
+                *(needed, float(on_hand.get(code, 0.0)), float(taken.get(code, 0.0)), spare, needed <= spare),
+                float(whole_skeins(np.array([needed - spare]))[0]),
+                *([instead, known.at[instead, "name"], known.at[instead, "hex"]] if instead else ["", "", ""]),
+                apart,
+            ]
+        )
+    out = pd.DataFrame(rows, columns=USABLE)
+    return out[out["needed"] != 0].sort_values(["to_buy", "code"], ascending=[False, True], kind="stable").reset_index(drop=True)
+
+
+def _stand_in(code: str, needed: float, free: pd.Series, known: pd.DataFrame, own: list[str]) -> str:
+    """The nearest colour of which enough is free and that the piece does not use itself; '' where none is near."""
+    best, nearest = "", NEAR
+    for other in free.index[free >= needed]:
+        if other in own or not known.at[other, "hex"] or not known.at[code, "hex"]:
+            continue
+        apart = delta_e(known.at[code, "hex"], known.at[other, "hex"])
+        if apart < nearest:
+            best, nearest = other, apart
+    return best
+
+
+def say_stash(frame: pd.DataFrame) -> str:
+    """What runs short across the pieces, in a sentence or two."""
+    names = frame.attrs["pieces"]
+    if frame.empty:
+        if not names:
+            return "No piece says which colours it takes and on which cloth, so the thread on hand cannot be held against it."
+        return f"Nothing is still to come of {words.listed(names)}, so no thread is wanted."
+    who, take = (f"{words.number(len(names))} pieces", "take") if len(names) > 1 else (names[0], "takes")
+    colours = words.count(len(frame), "colour")
+    short = frame[frame["to_buy"] > 0]
+    if short.empty:
+        return f"What is on hand will do for the {colours} that {who} still {take}."
+    runs = "runs" if len(short) == 1 else "run"
+    skeins = words.count(short["to_buy"].sum(), "skein")
+    text = f"{who} still {take} {colours}; {words.number(len(short))} {runs} short, with {skeins} to buy."
+    together = short[short["together"]]
+    if len(together):
+        does = "does" if len(together) == 1 else "do"
+        text += f" {_named(together)} would do for each piece alone and {does} not for all of them together."
+    return text
+
+
+def _named(rows: pd.DataFrame) -> str:
+    names = [f"{row['code']} {row['name']}".strip() for _, row in rows.head(3).iterrows()]
+    more = [f"{words.number(len(rows) - 3)} more"] if len(rows) > 3 else []
+    return words.listed([*names, *more])
+
+
+def say_usable(frame: pd.DataFrame, piece: str | None) -> str:
+    """How much of a planned piece the thread on hand covers."""
+    if not piece:
+        return "No piece is planned that the stash could be held against."
+    if frame.empty:
+        return f"{piece} takes no more thread."
+    if frame["needed"].isna().all():
+        return f"{piece} does not say which colours it takes, or on which cloth, so the stash cannot be held against it."
+    enough = int(frame["enough"].sum())
+    short = frame[~frame["enough"]]
+    text = f"{words.number(enough)} of the {words.count(len(frame), 'colour')} that {piece} takes are free in your stash in full."
+    if short.empty:
+        return text
+    text += f" For the rest, {words.count(short['to_buy'].sum(), 'skein')} would have to be bought"
+    near = short[short["instead"] != ""]
+    if near.empty:
+        return text + "."
+    row = near.iloc[0]
+    return text + f"; {row['instead']} {row['instead_name']} comes near {row['code']} {row['name']} and is free."
