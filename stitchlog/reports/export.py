@@ -160,8 +160,9 @@ def _figure(number: int, chart: Chart) -> str:
     width, height = vega.size(chart.drawn)
     still = base64.b64encode(vega.picture(chart.drawn, chart.alternative).encode()).decode()
     alternative = html.escape(chart.alternative, quote=True)
+    follows = " data-follows" if _has(chart.spec, theme.FOLLOW) else ""
     return (
-        f'<figure class="chart" id="chart-{html.escape(chart.name, quote=True)}" data-chart="{number}">'
+        f'<figure class="chart" id="chart-{html.escape(chart.name, quote=True)}" data-chart="{number}"{follows}>'
         f'<img class="still" width="{width}" height="{height}" alt="{alternative}" '
         f'src="data:image/svg+xml;base64,{still}">'
         f'<div class="live" role="img" aria-label="{alternative}"></div></figure>'
