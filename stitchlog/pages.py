@@ -59,7 +59,9 @@ class Page:
         spec["config"] = {**theme.chart_config(), **own, "background": theme.PAPER}
         spec["$schema"] = _SCHEMA
         if spec.get("width") == "container":
-            spec.setdefault("autosize", {"type": "fit-x", "contains": "padding"})
+            # Finds by itself the room that labels beside the plot need; room set aside for them would count twice.
+            spec["autosize"] = {"type": "fit-x", "contains": "padding"}
+            spec.pop("padding", None)
         alternative = spec.setdefault("description", sentence)
         self._paragraph("says", sentence)
         self._show({CHART_MIME: spec, "text/plain": alternative}, part="chart", name=name, alt=alternative)

@@ -27,6 +27,9 @@
     return spec;
   };
 
+  // What stands beside a plot moves when the plot makes room for it, so the room is measured again.
+  const settle = async (view) => { for (let i = 0; i < 2; i++) await view.resize().runAsync(); };
+
   async function draw(figure) {
     const place = figure.querySelector(".live");
     const old = views.get(figure);
@@ -36,6 +39,7 @@
       const options = { actions: false, renderer: "svg", mode: "vega-lite", logLevel: ERRORS_ONLY, tooltip: { theme: "page" } };
       if (locales) [options.formatLocale, options.timeFormatLocale] = locales;
       const drawn = await vegaEmbed(place, spec, options);
+      if (spec.width === "container") await settle(drawn.view);
       old?.finalize();
       views.set(figure, drawn);
       follow(drawn.view);
@@ -87,5 +91,10 @@
   document.documentElement.classList.add("scripted");
   if (chooser) offer();
   dark.addEventListener("change", drawAll);
+  let resized;
+  addEventListener("resize", () => {
+    clearTimeout(resized);
+    resized = setTimeout(() => { for (const { spec, view } of views.values()) if (spec.width === "container") settle(view); }, 100);
+  });
   drawAll().then(() => { document.documentElement.dataset.charts = [...views.keys()].length; });
 })();
