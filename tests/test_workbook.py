@@ -1,0 +1,78 @@
+"""The live notebooks: copies that ask about the diary beside them, and keep what the user changed."""
+
+import json
+import socket
+import subprocess
+import time
+import urllib.request
+
+import pytest
+
+from stitchlog import workbook
+from stitchlog.errors import StitchlogError
+
+
+@pytest.fixture
+def diary(tmp_path):
+    (tmp_path / "diary.csv").write_text("piece,date,stitches\nFern Clock,2026-10-01,120\n")
+    return tmp_path
+
+
+def _book(diary, name="review"):
+    return json.loads((diary / "workbook" / f"{name}.ipynb").read_text("utf-8"))
+
+
+def test_copies_ask_about_the_folder_they_are_in(diary):
+    assert workbook.copy_notebooks(diary) == []
+    text = "".join("".join(c["source"]) for c in _book(diary)["cells"])
+    assert 'folder = ".."' in text
+    assert "data_demo" not in text
+    assert all(not c["outputs"] for c in _book(diary)["cells"] if c["cell_type"] == "code")
+
+
+def test_a_changed_notebook_is_kept_and_an_unchanged_one_brought_up_to_date(diary):
+    workbook.copy_notebooks(diary)
+    changed, unchanged = diary / "workbook" / "review.ipynb", diary / "workbook" / "pace.ipynb"
+    book = _book(diary)
+    book["cells"][1]["source"] += "\n# mine"
+    changed.write_text(json.dumps(book), "utf-8")
+    book = _book(diary, "pace")
+    book["cells"][1]["outputs"] = [{"output_type": "stream", "name": "stdout", "text": "run"}]
+    unchanged.write_text(json.dumps(book), "utf-8")
+    assert workbook.copy_notebooks(diary) == [changed]
+    assert "# mine" in changed.read_text("utf-8")
+    assert not _book(diary, "pace")["cells"][1]["outputs"]
+
+
+def test_a_broken_copy_is_kept(diary):
+    workbook.copy_notebooks(diary)
+    (diary / "workbook" / "plan.ipynb").write_text("{", "utf-8")
+    assert [p.name for p in workbook.copy_notebooks(diary)] == ["plan.ipynb"]
+
+
+def test_without_a_diary_there_is_nothing_to_open(tmp_path):
+    with pytest.raises(StitchlogError, match="there is no diary.csv here"):
+        workbook.open_lab(tmp_path)
+
+
+def test_the_command_starts_a_server_that_serves_this_folder_on_this_computer(diary):
+    workbook.copy_notebooks(diary)
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        port = probe.getsockname()[1]
+    command = [*workbook.lab_command(diary, browser=False, port=port), "--IdentityProvider.token=", "--allow-root"]
+    server = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+    try:
+        address = f"http://127.0.0.1:{port}/api/contents/workbook/review.ipynb?content=0"
+        for _ in range(300):
+            assert server.poll() is None, "the server ended"
+            try:
+                with urllib.request.urlopen(address, timeout=5) as answer:
+                    found = json.load(answer)
+                break
+            except OSError:
+                time.sleep(0.2)
+        assert found["name"] == "review.ipynb"
+    finally:
+        server.terminate()
+        server.wait(20)
