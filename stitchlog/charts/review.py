@@ -31,7 +31,10 @@ def calendar(frame: pd.DataFrame) -> alt.LayerChart:
     data = frame.assign(
         weekday_name=[words.weekday(d, short=True) for d in frame["date"]],
         week_name=[words.day(w, year=False) for w in frame["week"]],
-        said=[words.number(s) if n else "" for s, n in zip(frame["stitches"], frame["sessions"], strict=True)],
+        said=[
+            f"{'≈' if e else ''}{words.number(s)}" if n else ""
+            for s, n, e in zip(frame["stitches"], frame["sessions"], frame["estimated"], strict=True)
+        ],
         few=[_few(m) for m in frame["marks"]],
         level=_levels(frame["stitches"]),
         pieces=frame["pieces"].where(frame["pieces"] != "", "a rest"),
@@ -155,8 +158,8 @@ def shares(frame: pd.DataFrame) -> alt.LayerChart:
     """What part of the period's stitches each piece had, most first, from the frame of `review.pieces`."""
     data = frame.assign(
         label=[
-            f"{words.number(s)} · {words.percent(share)}"
-            for s, share in zip(frame["stitches"], frame["share"], strict=True)
+            f"{'≈' if e else ''}{words.number(s)} · {words.percent(share)}"
+            for s, share, e in zip(frame["stitches"], frame["share"], frame["estimated"], strict=True)
         ],
         name=_wrapped(frame),
         drawn=frame["stitches"].clip(lower=0.0),

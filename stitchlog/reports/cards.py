@@ -276,7 +276,7 @@ def _opening(recap: Recap, size: str) -> Card:
 
 
 def _list(card: Card, story: pd.DataFrame, y: float, down: float, most_columns: int) -> None:
-    """The running order in columns; where it is too long, the pieces with most stitches, and how many more there are."""
+    """The running order in columns; where it is too long, the pieces with most stitches and how many more there are."""
     for shown in (story, *(story.nlargest(n, "stitches").sort_values("order") for n in range(len(story) - 1, 0, -1))):
         lines = [f"{order} {piece}" for order, piece in zip(shown["order"], shown["piece"], strict=True)]
         lines += [f"and {words.number(len(story) - len(shown))} more"] if len(shown) < len(story) else []

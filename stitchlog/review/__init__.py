@@ -17,17 +17,8 @@ from stitchlog.review.pieces import HEADINGS, pieces
 from stitchlog.review.recap import Recap, recap
 from stitchlog.review.standing import UNTOUCHED_HEADINGS, changes, flow, say_changes, say_flow, say_untouched, untouched
 from stitchlog.review.story import story
-from stitchlog.review.telling import (
-    TONES,
-    check_tone,
-    say_effort,
-    say_marks,
-    say_piece,
-    say_progress,
-    say_progressed,
-    say_share,
-    say_shares,
-)
+from stitchlog.review.summing import say_marks, say_progressed, say_shares
+from stitchlog.review.telling import TONES, check_tone, say_effort, say_piece, say_progress, say_share
 
 __all__ = [
     "HEADINGS",

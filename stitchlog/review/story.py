@@ -23,8 +23,8 @@ def story(diary: Diary, start: Any, end: Any) -> pd.DataFrame:
 
     Added columns: arrival (how it came to be picked up: 'started', 'first' in the diary, 'again' after it was set
     aside, 'back' after REST days or more, 'on' otherwise); part_of (list of text: sections of its own events it was
-    worked in); prompts (list of text: prompts of events it was worked in, of which it has the tags and the stitches);
-    cloth ('32 count linen over two, two strands', '' where unknown); new_colours (list of text: colours that the
+    worked in); prompts (list of text, one an event that it was worked in: the prompts of which it has the tags and the
+    stitches); cloth ('32 count linen over two, two strands', '' where unknown); new_colours (list of text: colours that the
     piece had not had before, as they came); notes (list of (day, text)); before_photo, before_photo_date (the last
     picture at or before `start`; where there is none, the first of two or more in the period); after_photo,
     after_photo_date (the last picture in the period). Paths are as written, '' where there is none.
@@ -119,13 +119,13 @@ def _prompts(
     for event in events:
         inside = sessions["date"].between(event["starts"], event["ends"])
         done[key_of(event["event"])] = done.get(key_of(event["event"]), 0.0) + sessions.loc[inside, "stitches"].sum()
-    said = []
+    said: dict[str, list[str]] = {}
     for prompt in prompts.to_dict("records"):
         worked = done.get(key_of(prompt["event"]), 0.0)
         enough = worked > 0 and not worked < prompt["stitches"]
         if enough and meets(prompt["needs"], piece["tags"]):
-            said.append(f"“{prompt['prompt']}”")
-    return said
+            said.setdefault(prompt["event"], []).append(f"“{prompt['prompt']}”")
+    return [f"{words.listed(found)} of {event}" for event, found in said.items()]
 
 
 def _new_colours(diary: Diary, piece: str, span: Period, names: dict[str, str]) -> list[str]:

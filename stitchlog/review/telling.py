@@ -1,4 +1,4 @@
-"""A piece's part of the review in plain sentences: as talking points, or as prose for a journal."""
+"""A piece's part of the review in plain sentences: as points to talk from, or as prose for a journal."""
 
 from __future__ import annotations
 
@@ -9,36 +9,11 @@ import pandas as pd
 
 from stitchlog import words
 from stitchlog.errors import StitchlogError
-from stitchlog.review.days import WEEKS_WITH_MARKS, say_time
-from stitchlog.review.period import Period
+from stitchlog.review.days import say_time
 
 TONES = ("talk", "journal")
 # So many colours are named; the rest are counted.
 NAMED_COLOURS = 6
-NOTHING = "There is no stitch to show for this period."
-
-
-def say_piece(row: dict[str, Any], tone: str = "talk") -> list[str]:
-    """Sentences about one piece, from a row (as a dict) of `story`, with what is next where `ahead` has added it.
-
-    tone: 'talk' (points to speak to) or 'journal' (past tense). Raises StitchlogError where it is neither.
-    """
-    check_tone(tone)
-    journal = tone == "journal"
-    sentences = [
-        _picked_up(row, journal),
-        say_cloth(row, journal),
-        say_progress(row, journal),
-        say_effort(row, journal),
-        _best_day(row, journal),
-        _also(row),
-        _unpicked(row, journal),
-        _colours(row, journal),
-        *[f"{_noted(journal)} on {words.day(day, year=False)}: “{text}”" for day, text in row["notes"]],
-        _finished(row, journal),
-        row.get("next", ""),
-    ]
-    return [s for s in sentences if s]
 
 
 def check_tone(tone: str) -> None:
@@ -47,55 +22,73 @@ def check_tone(tone: str) -> None:
         raise StitchlogError(f'"{tone}" is not a tone for the notes; write {words.listed(TONES, "or")}')
 
 
-def _picked_up(row: dict[str, Any], journal: bool) -> str:
-    text = say_arrival(row, journal)
-    if row["part_of"]:
-        text += f", for {words.listed(row['part_of'])}"
-    if row["prompts"]:
-        prompts = f"the prompt{'s' if len(row['prompts']) > 1 else ''} {words.listed(row['prompts'])}"
-        text += f"; it answered {prompts}" if journal else f"; it answers {prompts}"
-    return f"{text}."
+def say_piece(row: dict[str, Any], tone: str = "talk") -> list[str]:
+    """Sentences about one piece, from a row (as a dict) of `story`, with what is next where `ahead` has added it.
+
+    tone: 'talk' (points to speak to) or 'journal' (past tense). Raises StitchlogError where it is neither.
+    """
+    check_tone(tone)
+    sentences = _journal(row) if tone == "journal" else _talk(row)
+    return [s for s in (*sentences, row.get("next", "")) if s]
 
 
-def say_arrival(row: dict[str, Any], journal: bool = False) -> str:
-    """How the piece came to be picked up, without a full stop."""
-    first, rest = (
-        words.day(row["first_session"], year=False),
-        words.span(row["days_since"] if row["days_since"] > 0 else 0),
-    )
-    name = row["piece"]
-    talk, told = {
-        "started": ("", ""),
-        "first": (f"First in the diary on {first}", f"{name} came into the diary on {first}"),
-        "again": (
-            f"Out of the drawer again on {first}, after {rest}",
-            f"I took {name} out again on {first}, after {rest}",
-        ),
-        "back": (f"Back in hand on {first}, after {rest}", f"I came back to {name} on {first}, after {rest}"),
-        "on": (f"Carried on, from {first}", f"I carried on with {name} from {first}"),
+def _talk(row: dict[str, Any]) -> list[str]:
+    first, rest = _day(row["first_session"]), words.span(row["days_since"]) if row["days_since"] > 0 else ""
+    arrival = {
+        "started": f"A new start, on {_day(row['started'])}",
+        "first": f"First in the diary on {first}",
+        "again": f"Out of the drawer again on {first}, after {rest}",
+        "back": f"Back in hand on {first}, after {rest}",
+        "on": f"Carried on, from {first}",
     }[row["arrival"]]
-    if row["arrival"] == "started":
-        day = words.day(row["started"], year=False)
-        talk, told = f"A new start, on {day}", f"I started {name} on {day}"
-    return told if journal else talk
+    return [
+        f"{arrival}{_part_of(row)}.",
+        f"Right for {words.listed(row['prompts'])}." if row["prompts"] else "",
+        f"On {row['cloth']}." if row["cloth"] else "",
+        _sentence(say_progress(row)),
+        _sentence(say_effort(row)),
+        f"Best day: {_day(row['best_day'])}, {_stitches(row['best_stitches'])}." if _has_best_day(row) else "",
+        f"Besides: {extras}." if (extras := _extras(row)) else "",
+        f"{_stitches(row['unpicked'])} had to come out again." if row["unpicked"] > 0 else "",
+        f"New in it: {_colours(row)}." if row["new_colours"] else "",
+        *[f"Noted on {_day(day)}: “{text}”" for day, text in row["notes"]],
+        f"Finished on {_day(row['finished'])}: show it whole." if not pd.isna(row["finished"]) else "",
+    ]
 
 
-def say_cloth(row: dict[str, Any], journal: bool = False) -> str:
-    """Cloth and thread in a sentence; '' where neither is known."""
-    if not row["cloth"]:
-        return ""
-    return f"It is worked on {row['cloth']}." if journal else f"On {row['cloth']}."
+def _journal(row: dict[str, Any]) -> list[str]:
+    name, first = row["piece"], _day(row["first_session"])
+    rest = words.span(row["days_since"]) if row["days_since"] > 0 else ""
+    arrival = {
+        "started": f"I started {name} on {_day(row['started'])}",
+        "first": f"{name} came into the diary on {first}",
+        "again": f"I took {name} out again on {first}, after {rest}",
+        "back": f"I came back to {name} on {first}, after {rest}",
+        "on": f"I carried on with {name} from {first}",
+    }[row["arrival"]]
+    return [
+        f"{arrival}{_part_of(row)}.",
+        f"It was right for {words.listed(row['prompts'])}." if row["prompts"] else "",
+        f"It was on {row['cloth']}." if row["cloth"] else "",
+        f"It had {say_effort(row)}, and went {say_progress(row)}.",
+        f"The best day was {_day(row['best_day'])}, with {_stitches(row['best_stitches'])}."
+        if _has_best_day(row)
+        else "",
+        f"Besides, it had {extras}." if (extras := _extras(row)) else "",
+        f"{_stitches(row['unpicked'])} came out again." if row["unpicked"] > 0 else "",
+        f"New in it: {_colours(row)}." if row["new_colours"] else "",
+        *[f"On {_day(day)} I noted: “{text}”" for day, text in row["notes"]],
+        f"It was finished on {_day(row['finished'])}." if not pd.isna(row["finished"]) else "",
+    ]
 
 
-def say_progress(row: dict[str, Any], journal: bool = False) -> str:
-    """From where to where, in stitches and shares of the whole."""
+def say_progress(row: dict[str, Any]) -> str:
+    """From where to where, in stitches and shares of the whole; a clause."""
     span = f"from {words.number(row['before'])} to {words.number(row['after'])}"
     if math.isnan(row["total"]):
-        text = f"{span} stitches; how many it will have is not written down"
-    else:
-        went = say_share(row["before_share"], row["after_share"])
-        text = f"{span} of {words.count(row['total'], 'stitch', 'stitches')}: {went}"
-    return f"It went {text}." if journal else f"{text[0].upper()}{text[1:]}."
+        return f"{span} stitches (its total is not written down)"
+    went = say_share(row["before_share"], row["after_share"])
+    return f"{span} of {_stitches(row['total'])}: {went}"
 
 
 def say_share(before: float, after: float) -> str:
@@ -108,101 +101,46 @@ def say_share(before: float, after: float) -> str:
     return f"{first} to {last}" if first != last else f"still {last}"
 
 
-def say_effort(row: dict[str, Any], journal: bool = False) -> str:
-    """Stitches, sessions, days and time, and how many sessions are estimates."""
-    text = (
-        f"{words.count(row['stitches'], 'stitch', 'stitches')} in {words.count(row['sessions'], 'session')}"
-        + (f" on {words.count(row['days'], 'day')}" if row["days"] != row["sessions"] else "")
-        + say_time(row)
-    )
-    if row["estimated"] == row["sessions"] == 1:
-        text += " (its stitches estimated from its minutes)"
-    elif row["estimated"]:
-        text += f" ({words.number(row['estimated'])} of the sessions estimated from minutes)"
-    return f"It had {text}." if journal else f"{text}."
+def say_effort(row: dict[str, Any]) -> str:
+    """Stitches, sessions, days and time, and how many sessions are estimates; a clause."""
+    count = round(row["stitches"])
+    stitches = _stitches(count) if count > 0 else "no full stitches" if count == 0 else f"{_stitches(-count)} fewer"
+    text = f"{stitches} in {words.count(row['sessions'], 'session')}"
+    if row["days"] != row["sessions"]:
+        text += f" on {words.count(row['days'], 'day')}"
+    text += say_time(row)
+    if row["estimated"] == 0:
+        return text
+    which = "" if row["sessions"] == 1 else f"{words.number(row['estimated'])} of the sessions "
+    return f"{text} ({which}estimated from minutes)"
 
 
-def _best_day(row: dict[str, Any], journal: bool) -> str:
-    if row["days"] < 2 or pd.isna(row["best_day"]):
-        return ""
-    day, count = words.day(row["best_day"], year=False), words.count(row["best_stitches"], "stitch", "stitches")
-    return f"The best day was {day}, with {count}." if journal else f"Best day: {day}, {count}."
+def _part_of(row: dict[str, Any]) -> str:
+    return f", for {words.listed(row['part_of'])}" if row["part_of"] else ""
 
 
-def _also(row: dict[str, Any]) -> str:
-    extras = [
-        words.count(row[name], one, many)
-        for name, one, many in (
-            ("backstitch", "backstitch", "backstitches"),
-            ("knots", "French knot", "French knots"),
-            ("beads", "bead", "beads"),
-        )
-        if row[name] > 0
-    ]
-    return f"Besides: {words.listed(extras)}." if extras else ""
+def _has_best_day(row: dict[str, Any]) -> bool:
+    return row["days"] > 1 and not pd.isna(row["best_day"])
 
 
-def _unpicked(row: dict[str, Any], journal: bool) -> str:
-    if not row["unpicked"] > 0:
-        return ""
-    return f"{words.count(row['unpicked'], 'stitch', 'stitches')} {'came' if journal else 'had to come'} out again."
+def _extras(row: dict[str, Any]) -> str:
+    named = (("backstitch", "backstitches"), ("French knot", "French knots"), ("bead", "beads"))
+    counts = (row["backstitch"], row["knots"], row["beads"])
+    return words.listed(words.count(n, *names) for n, names in zip(counts, named, strict=True) if n > 0)
 
 
-def _colours(row: dict[str, Any], journal: bool) -> str:
-    colours = row["new_colours"]
-    if not colours:
-        return ""
-    named, rest = colours[:NAMED_COLOURS], len(colours) - NAMED_COLOURS
-    text = words.listed([*named, f"{rest} more"] if rest > 0 else named)
-    return f"New colours in it were {text}." if journal and len(colours) > 1 else f"New in it: {text}."
+def _colours(row: dict[str, Any]) -> str:
+    named, rest = row["new_colours"][:NAMED_COLOURS], len(row["new_colours"]) - NAMED_COLOURS
+    return words.listed([*named, f"{rest} more"] if rest > 0 else named)
 
 
-def _noted(journal: bool) -> str:
-    return "I noted" if journal else "Noted"
+def _stitches(count: float) -> str:
+    return words.count(count, "stitch", "stitches")
 
 
-def _finished(row: dict[str, Any], journal: bool) -> str:
-    if pd.isna(row["finished"]):
-        return ""
-    day = words.day(row["finished"], year=False)
-    return f"It was finished on {day}." if journal else f"Finished on {day}: show it whole."
+def _day(day: Any) -> str:
+    return words.day(day, year=False)
 
 
-def say_marks(story: pd.DataFrame, span: Period) -> str:
-    """What the pieces' numbers in the calendar mean (frame of `pieces` or `story`).
-
-    '' where there is no piece, or where the period is too long for numbers in its calendar.
-    """
-    if story.empty or span.weeks > WEEKS_WITH_MARKS:
-        return ""
-    return f"The small figures are the pieces, in the order of their first session: {_numbered(story)}."
-
-
-def _numbered(story: pd.DataFrame) -> str:
-    return ", ".join(f"{order} {piece}" for order, piece in zip(story["order"], story["piece"], strict=True))
-
-
-def say_progressed(story: pd.DataFrame) -> str:
-    """Which piece came furthest, as a part of its own whole, and how many there are (frame of `pieces` or `story`)."""
-    known = story[story["after_share"].notna()]
-    if known.empty:
-        return "No piece of this period has a known total, so there is no progress to draw." if len(story) else NOTHING
-    row = known.loc[(known["after_share"] - known["before_share"]).idxmax()]
-    went = say_share(row["before_share"], row["after_share"])
-    others = "" if len(known) == 1 else f", the furthest of {words.number(len(known))}"
-    return (
-        f"{row['piece']} went from {went}{others}."
-        if "to" in went
-        else f"No piece moved by a whole percent; {row['piece']} is {went}."
-    )
-
-
-def say_shares(story: pd.DataFrame) -> str:
-    """What part of the stitches the first piece had, and the first three together (frame of `pieces` or `story`)."""
-    if story.empty or not story["share"].sum() > 0:
-        return NOTHING
-    most = story.sort_values(["share", "order"], ascending=[False, True], kind="stable")
-    text = f"{most['piece'].iloc[0]} had {words.percent(most['share'].iloc[0])} of the stitches"
-    if len(most) <= 3:
-        return f"{text}."
-    return f"{text}; the first three together had {words.percent(most['share'].head(3).sum())}."
+def _sentence(clause: str) -> str:
+    return f"{clause[0].upper()}{clause[1:]}."
