@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 import pandas as pd
 
@@ -15,7 +17,26 @@ from stitchlog.plan.stages import chains, standing
 
 # Beyond this nothing is foreseen.
 FAR_DAYS = 5 * 366
+_FIRST = ["event", "part", "piece", "target", "chance"]
 _HIDDEN = ["half_counts", "days_kept", "left", "wanted", "claim"]
+# Minutes more on each stitching day.
+MORE = (0, 15, 30, 60)
+
+
+@dataclass(frozen=True)
+class Layout:
+    """One simulation, laid out.
+
+    rows: a commitment each, as `stages`, with needed; told: those that can be judged; claims: theirs; judged: which of
+    these lie in the period, by place; shown: which of rows do; days: the simulated stitches (paths, days).
+    """
+
+    rows: pd.DataFrame
+    told: pd.DataFrame
+    claims: list[Claim]
+    judged: list[int]
+    shown: pd.Series
+    days: np.ndarray
 
 
 def capacity(
@@ -42,25 +63,21 @@ def capacity(
     """
     begin, last = pd.Timestamp(start), pd.Timestamp(end)
     day = diary.last_day if as_of is None else pd.Timestamp(as_of)
-    rows = _wanted(diary, begin, last, day)
+    plan = lay_out(diary, begin, last, day, paths, seed)
+    rows, told, judged = plan.rows.assign(chance=np.nan, alone=np.nan), plan.told, plan.judged
+    met = met_by(plan.days, plan.claims)
+    rows.loc[told.index, "chance"] = met.mean(axis=0)
+    rows.loc[told.index, "alone"] = alone_chances(plan.days, plan.claims)
     good = good_day(diary, day)
     rows["above_good_day"] = (rows["unit"] != "pieces") & (rows["per_day_needed"] * rows["per_unit"] > good)
-    shown = touching(rows, begin, last)
-    told = rows[rows["claim"].notna()]
-    days = coming_days(diary, day, told["ends"].max(), paths, seed)
-    claims, judged = list(told["claim"]), np.flatnonzero(shown[told.index]).tolist()
-    met = met_by(days, claims)
-    rows.loc[told.index, "chance"] = met.mean(axis=0)
-    rows.loc[told.index, "alone"] = alone_chances(days, claims)
-    dropped = give_up(days, claims, judged)
-    kept = [i for i in judged if i not in dropped]
-    out = rows[shown].reset_index(drop=True)
-    first = ["event", "part", "piece", "target", "chance"]
-    out = out[first + [c for c in out.columns if c not in [*first, *_HIDDEN]]]
+    dropped = give_up(plan.days, plan.claims, judged)
+    served = [i for i in range(len(plan.claims)) if i not in dropped]
+    out = rows[plan.shown].reset_index(drop=True)
+    out = out[_FIRST + [c for c in out.columns if c not in [*_FIRST, *_HIDDEN]]]
     out.attrs = {
         "chance_all": float(met[:, judged].all(axis=1).mean()),
         "give_up": [str(told["label"].iloc[i]) for i in dropped],
-        "chance_rest": chance_of_all(days, claims, [i for i in range(len(claims)) if i not in dropped], kept),
+        "chance_rest": chance_of_all(plan.days, plan.claims, served, [i for i in judged if i not in dropped]),
         "good_day": good,
         "as_of": day,
         "start": begin,
@@ -71,9 +88,44 @@ def capacity(
     return out
 
 
+def more_time(
+    diary: Diary,
+    start: pd.Timestamp | str,
+    end: pd.Timestamp | str,
+    as_of: pd.Timestamp | str | None = None,
+    minutes: tuple[int, ...] = MORE,
+    paths: int = 2000,
+    seed: int = 0,
+) -> pd.DataFrame:
+    """What more time on each stitching day would do for the commitments of the period.
+
+    Columns: minutes (more a stitching day), stitches (that they bring, by the pace of the last months' timed sessions),
+    chance_all, met (mean number of commitments met), of (commitments judged). No row where no session is timed, or
+    where nothing is judged.
+    """
+    day = diary.last_day if as_of is None else pd.Timestamp(as_of)
+    plan = lay_out(diary, pd.Timestamp(start), pd.Timestamp(end), day, paths, seed)
+    pace = per_minute(diary, day)
+    rows = []
+    for more in minutes if plan.judged and np.isfinite(pace) else ():
+        met = met_by(plan.days + more * pace * (plan.days > 0), plan.claims)[:, plan.judged]
+        rows.append((more, more * pace, float(met.all(axis=1).mean()), float(met.sum(axis=1).mean()), met.shape[1]))
+    return pd.DataFrame(rows, columns=["minutes", "stitches", "chance_all", "met", "of"])
+
+
+def per_minute(diary: Diary, day: pd.Timestamp) -> float:
+    """Stitches a minute over the timed sessions of the last months, else over all of them (NaN: there are none)."""
+    rows = diary.sessions[
+        (diary.sessions["date"] <= day) & (diary.sessions["minutes"] > 0) & ~diary.sessions["estimated"]
+    ]
+    recent = rows[rows["date"] > day - pd.DateOffset(months=MONTHS)] if len(rows) else rows
+    used = recent if len(recent) else rows
+    return float(used["stitches"].sum() / used["minutes"].sum()) if len(used) else float("nan")
+
+
 def coming_days(diary: Diary, day: pd.Timestamp, until: pd.Timestamp, paths: int, seed: int) -> np.ndarray:
     """Simulated stitches a day after `day` up to `until`, all pieces together, shape (paths, days)."""
-    ahead = 0 if pd.isna(until) else max(0, (until - day).days)
+    ahead = 0 if pd.isna(until) or pd.isna(day) else max(0, (until - day).days)
     daily = diary.daily()
     if daily.empty or daily.index[0] > day:
         return np.zeros((paths, ahead))
@@ -81,18 +133,27 @@ def coming_days(diary: Diary, day: pd.Timestamp, until: pd.Timestamp, paths: int
     return simulate_days(daily, ahead, paths, seed)
 
 
-def _wanted(diary: Diary, start: pd.Timestamp, end: pd.Timestamp, day: pd.Timestamp) -> pd.DataFrame:
-    """The commitments that take stitches after `day`, or have a day in the period, with the claim that each makes."""
+def lay_out(diary: Diary, start: pd.Timestamp, end: pd.Timestamp, day: pd.Timestamp, paths: int, seed: int) -> Layout:
+    """The commitments that take stitches after `day` or have a day in the period, their claims, the days to come."""
     rows = commitments(diary)
-    coming = touching(rows, day + pd.Timedelta(days=1), end) | touching(rows, start, end)
+    shown = touching(rows, start, end)
+    coming = touching(rows, day + pd.Timedelta(days=1), end) | shown
     # Sections are judged with those before them, whose shortfall they carry.
     same = rows["event"].isin(rows.loc[coming & (rows["kind"] != "due"), "event"])
     rows = standing(diary, rows[coming | same | _beside_unshared(rows)], day)
     stitches = rows["per_unit"].where(rows["unit"] != "pieces", 1.0)
     rows["needed"] = rows["wanted"] * stitches / _worth(diary, rows, day)
+    rows = rows[coming[rows.index]]
     rows["claim"] = _claims(rows, day)
-    rows["chance"] = rows["alone"] = np.nan
-    return rows[coming[rows.index]]
+    told = rows[rows["claim"].notna()]
+    return Layout(
+        rows=rows,
+        told=told,
+        claims=list(told["claim"]),
+        judged=np.flatnonzero(shown[told.index]).tolist(),
+        shown=shown[rows.index],
+        days=coming_days(diary, day, told["ends"].max(), paths, seed),
+    )
 
 
 def _beside_unshared(rows: pd.DataFrame) -> pd.Series:
@@ -107,7 +168,7 @@ def _worth(diary: Diary, rows: pd.DataFrame, day: pd.Timestamp) -> pd.Series:
     """What a stitch counts in each event, by the halves of the last months (1 where they count as everywhere)."""
     out = pd.Series(1.0, index=rows.index)
     recent = diary.sessions[diary.sessions["date"] <= day]
-    recent = recent[recent["date"] > day - pd.DateOffset(months=MONTHS)]
+    recent = recent[recent["date"] > day - pd.DateOffset(months=MONTHS)] if len(recent) else recent
     for row in each(rows[rows["half_counts"] != 0.5]):
         mine = recent if row.piece == "" else recent[recent["piece"] == row.piece]
         total = mine["stitches"].sum()
@@ -124,7 +185,7 @@ def _claims(rows: pd.DataFrame, day: pd.Timestamp) -> pd.Series:
     before = {}
     for parts in chains(rows):
         ahead = [i for i in parts.index if i in place and closes[i] >= 0]
-        before.update(dict(zip(ahead[1:], ahead[:-1], strict=True)))
+        before.update({later: place[earlier] for later, earlier in zip(ahead[1:], ahead[:-1], strict=True)})
     out = pd.Series(None, index=rows.index, dtype=object)
     for row in each(rows.loc[told]):
         out[row.Index] = Claim(
