@@ -158,6 +158,8 @@ class Page:
         return f"From the diary in {name}, seen from {words.day(self.as_of)}."
 
     def _paragraph(self, kind: str, text: str) -> None:
+        if text == "":  # nothing to say
+            return
         self._show(
             {"text/html": f'<p class="{kind}" dir="auto">{html.escape(text)}</p>', "text/plain": text}, part=kind
         )
