@@ -130,10 +130,9 @@ def find(name: str, known: list[str], choose: Choose | None = None) -> str:
     near = process.extract(wanted, keys, scorer=fuzz.ratio, limit=None)
     if not parts and near and near[0][1] >= SURE and (len(near) == 1 or near[0][1] - near[1][1] >= LEAD):
         return near[0][2]
-    likely = parts or [piece for _, score, piece in near if score >= POSSIBLE] or [piece for _, _, piece in near]
-    likely = likely[:_CANDIDATES]
-    if choose is not None and likely:
-        chosen = choose(likely)
+    likely = (parts or [piece for _, score, piece in near if score >= POSSIBLE])[:_CANDIDATES]
+    if choose is not None:
+        chosen = choose(likely or [piece for _, _, piece in near[:_CANDIDATES]])
         if chosen is not None:
             return chosen
     hint = f"; it may be {' or '.join(likely)}" if likely else ""

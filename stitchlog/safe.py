@@ -1,4 +1,4 @@
-"""What leaves the folder is safe: cells that a spreadsheet would run as formulas, paths and pictures.
+"""What leaves the folder is safe: cells that a spreadsheet would run as formulas, and paths of pictures.
 
 A spreadsheet runs a cell that begins with `=`, `+`, `-`, `@`, a tab or a line end as a formula (the list of the OWASP
 page on CSV injection). Such cells of text columns get an apostrophe in front, and so do those that begin with one, so
@@ -112,28 +112,3 @@ def leaves(photo: str) -> bool:
         if depth < 0:
             return True
     return False
-
-
-def picture(path: str | Path, longest: int = 1600) -> bytes:
-    """A picture as PNG, upright, no side longer than `longest`, without what the camera wrote (model, place).
-
-    Raises StitchlogError where the file is no picture.
-    """
-    from PIL import Image, ImageOps, UnidentifiedImageError
-
-    from stitchlog.errors import StitchlogError
-
-    try:
-        with Image.open(path) as opened:
-            upright = ImageOps.exif_transpose(opened)
-            upright.thumbnail((longest, longest))
-            # A fresh picture takes the points over and leaves everything else behind.
-            mode = "RGBA" if "A" in upright.getbands() or "transparency" in upright.info else "RGB"
-            points = upright.convert(mode)
-            bare = Image.new(mode, points.size)
-            bare.paste(points)
-    except (OSError, UnidentifiedImageError, ValueError, SyntaxError, Image.DecompressionBombError) as err:
-        raise StitchlogError(f"{path}: cannot be shown as a picture: {err}") from None
-    out = io.BytesIO()
-    bare.save(out, format="PNG", optimize=False)
-    return out.getvalue()
