@@ -44,7 +44,7 @@ def number(value: float, digits: int = 0) -> str:
     from babel.numbers import format_decimal
 
     pattern = "#,##0" + ("." + "0" * digits if digits else "")
-    return _minus(format_decimal(round(value, digits), pattern, locale=_language))
+    return _minus(format_decimal(round(float(value), digits), pattern, locale=_language))
 
 
 def count(value: float, one: str, many: str | None = None) -> str:

@@ -1,5 +1,6 @@
 """Cloth, thread and colour: how much of each a piece wants, and whether it will show."""
 
+from stitchlog.materials import headings
 from stitchlog.materials.cloth import Design, Size, design, say_cloth, say_size, say_size_table, say_strands
 from stitchlog.materials.cloth import size, size_table, usual_strands
 from stitchlog.materials.colours import contrast, delta_e, say_similar, say_visibility, similar
@@ -14,6 +15,7 @@ __all__ = [
     "contrast",
     "delta_e",
     "design",
+    "headings",
     "pieces_asked",
     "say_cloth",
     "say_rests",

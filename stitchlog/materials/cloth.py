@@ -239,7 +239,9 @@ def say_size(asked: Design, margin_in: float = 3.0) -> str:
     """The design's size on its own cloth, and the cloth to cut, in two sentences."""
     name = asked.name or "This design"
     if not asked.has_size:
-        return f"How large {asked.name or 'the design'} is cannot be said: neither its sides nor its stitches are known."
+        return (
+            f"How large {asked.name or 'the design'} is cannot be said: neither its sides nor its stitches are known."
+        )
     guess = " if it is a square" if asked.as_square else ""
     grid = f"{words.number(asked.width)} × {words.number(asked.height)} stitches{guess}"
     if not asked.count > 0:
@@ -275,7 +277,10 @@ def say_size_table(frame: pd.DataFrame) -> str:
         return text + " How many hours it would take cannot be said: no session in this diary is timed."
     low, high = known["hours"].min(), known["hours"].max()
     if words.number(low) == words.number(high):
-        return text + f" At your pace it takes about {words.number(low)} hours; the diary shows no clear effect of the cloth."
+        return (
+            text
+            + f" At your pace it takes about {words.number(low)} hours; the diary shows no clear effect of the cloth."
+        )
     return text + f" At your pace that is {words.number(low)} to {words.number(high)} hours at the needle."
 
 

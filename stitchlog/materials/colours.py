@@ -139,7 +139,9 @@ def say_similar(frame: pd.DataFrame) -> str:
         return "No two colours that meet in a piece are near enough to be mixed up by lamplight."
     pairs = [f"{_one(row)} and {row['other_code']} {row['other_name']}".strip() for _, row in near.head(3).iterrows()]
     more = f"; and {words.count(len(near) - 3, 'more pair')}" if len(near) > 3 else ""
-    return f"Easy to mix up by lamplight: {'; '.join(pairs)}{more}. Marked cards help, and so does choosing by daylight."
+    return (
+        f"Easy to mix up by lamplight: {'; '.join(pairs)}{more}. Marked cards help, and so does choosing by daylight."
+    )
 
 
 def _colours_of(diary: Diary, piece: str, as_of: pd.Timestamp | str | None) -> pd.DataFrame:

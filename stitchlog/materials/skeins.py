@@ -11,7 +11,7 @@ import numpy as np
 import pandas as pd
 
 from stitchlog.diary import Diary
-from stitchlog.materials.spending import Thread, spent, thread_of
+from stitchlog.materials.spending import Ledger, Thread, ledger, thread_of
 
 # So many rows of a colour, else of its piece, else of the diary, must be there before their spending is a guide.
 LEAST_ROWS = 5
@@ -67,8 +67,8 @@ def thread_each(
     diary: Diary, pieces: Iterable[str], as_of: pd.Timestamp | str | None = None, paths: int = 500, seed: int = 0
 ) -> pd.DataFrame:
     """The frames of `thread` for several pieces, one after the other; each piece as if it alone had what is on hand."""
-    everything = spent(diary, as_of)
-    frames = [_thread(diary, diary.piece(piece), everything, as_of, paths, seed) for piece in pieces]
+    book = ledger(diary, as_of)
+    frames = [_thread(book, diary.piece(piece), paths, seed) for piece in pieces]
     if not frames:
         return pd.DataFrame(columns=COLUMNS)
     out = pd.concat(frames, ignore_index=True)
@@ -76,11 +76,10 @@ def thread_each(
     return out
 
 
-def _thread(
-    diary: Diary, piece: str, everything: pd.DataFrame, as_of: pd.Timestamp | str | None, paths: int, seed: int
-) -> pd.DataFrame:
+def _thread(book: Ledger, piece: str, paths: int, seed: int) -> pd.DataFrame:
+    diary = book.diary
     how = thread_of(diary, piece)
-    need = needs(diary, piece, everything, as_of, paths, seed)
+    need = needs(book, piece, paths, seed)
     used, to_come = need.used, need.skeins.mean(axis=0)
     metre, whole_skein = how.length_m, how.lengths_per_skein
     on_hand = on_hand_of(diary).reindex(need.codes).fillna(0.0).to_numpy(float)
@@ -110,29 +109,22 @@ def _thread(
     out["piece"] = piece
     out["short"] = out["to_come_skeins"] - out["on_hand"]
     out = out.sort_values(["short", "code"], ascending=[False, True], kind="stable")[COLUMNS].reset_index(drop=True)
-    rows = everything[everything["piece"] == piece]
+    rows = book.spent[book.spent["piece"] == piece]
     out.attrs = {"piece": piece, "charted": need.charted}
     out.attrs |= {how: _share(rows, how) for how in ("coloured", "counted")}
     return out
 
 
-def needs(
-    diary: Diary,
-    piece: str,
-    everything: pd.DataFrame,
-    as_of: pd.Timestamp | str | None = None,
-    paths: int = 500,
-    seed: int = 0,
-) -> Need:
+def needs(book: Ledger, piece: str, paths: int = 500, seed: int = 0) -> Need:
     """What `piece` still takes, colour by colour, in `paths` simulated courses (skeins of whole lengths, NaN: unknown).
 
-    everything: what the diary has spent by `as_of` (see `spending.spent`). paths: 0 gives one course, the expected one.
+    paths: 0 gives one course, the expected one.
     """
-    piece = diary.piece(piece)
+    diary = book.diary
     how = thread_of(diary, piece)
-    rows = everything[everything["piece"] == piece]
+    rows = book.spent[book.spent["piece"] == piece]
+    standing = book.standing.loc[piece]
     rng = np.random.default_rng([seed, crc32(piece.encode())])
-    standing = diary.standing(as_of).set_index("piece").loc[piece]
     chart = diary.chart_colours[diary.chart_colours["piece"] == piece].groupby("code")["stitches"].sum()
     kept_by = rows.groupby("code")["kept"].sum()
     codes = sorted(set(chart.index) | set(kept_by.index)) or [""]
@@ -150,7 +142,7 @@ def needs(
         stitches = remaining * _splits(rows, codes, split, remaining, paths, rng)
         left = remaining * split
         whole = kept + before + left
-    guides = _guides(everything, rows, codes)
+    guides = _guides(book.spent, rows, codes)
     over = np.column_stack([_overheads(guides[c], how, n, paths, rng) for c, n in zip(codes, left, strict=True)])
     skeins = how.bare_lengths(stitches * over) / how.lengths_per_skein
     used = rows.groupby("code")["lengths"].sum().reindex(codes).fillna(0.0).to_numpy(float)
@@ -194,44 +186,46 @@ def _splits(
     drawn = _draws(len(table), times, paths, rng) @ table
     # Drawn about the split so far of all sessions, of which the table holds the latest.
     centre = table.sum(axis=0) / table.sum()
-    moved = drawn / drawn.sum(axis=1, keepdims=True) * np.divide(split, centre, out=np.ones_like(split), where=centre > 0)
+    moved = (
+        drawn / drawn.sum(axis=1, keepdims=True) * np.divide(split, centre, out=np.ones_like(split), where=centre > 0)
+    )
     moved[:, centre == 0] = split[centre == 0]
     return moved / moved.sum(axis=1, keepdims=True)
 
 
-def _overheads(guide: pd.DataFrame, how: Thread, to_come: float, paths: int, rng: np.random.Generator) -> np.ndarray:
+def _overheads(guide: np.ndarray, how: Thread, to_come: float, paths: int, rng: np.random.Generator) -> np.ndarray:
     """Thread taken over the least possible (1: no tail, no waste), simulated for the stitches to come of one colour."""
-    if guide.empty or not math.isfinite(to_come) or not paths:
+    if not len(guide) or not math.isfinite(to_come) or not paths:
         return np.full(max(paths, 1), _overhead(guide, how))
-    times = max(1, math.ceil(to_come / max(guide["kept"].mean(), 1.0)))
+    kept, lengths, bare = guide.T
+    times = max(1, math.ceil(to_come / max(kept.mean(), 1.0)))
     drawn = _draws(len(guide), times, paths, rng)
-    lengths, bare = drawn @ guide["lengths"].to_numpy(float), drawn @ guide["bare_kept"].to_numpy(float)
-    return np.divide(lengths, bare, out=np.full(paths, _overhead(guide, how)), where=bare > 0)
+    return np.divide(drawn @ lengths, drawn @ bare, out=np.full(paths, _overhead(guide, how)), where=drawn @ bare > 0)
 
 
-def _overhead(guide: pd.DataFrame, how: Thread) -> float:
+def _overhead(guide: np.ndarray, how: Thread) -> float:
     """The same over all rows of a guide; without one, every needleful worked to its end and nothing unpicked."""
-    bare = guide["bare_kept"].sum() if len(guide) else 0.0
+    _, lengths, bare = guide.sum(axis=0)
     if bare > 0:
-        return float(guide["lengths"].sum() / bare)
+        return float(lengths / bare)
     return float(how.lengths(how.per_needleful, 1.0) / how.bare_lengths(how.per_needleful))
 
 
-def _guides(everything: pd.DataFrame, rows: pd.DataFrame, codes: list[str]) -> dict[str, pd.DataFrame]:
-    """The rows that say how thread is spent on each colour: its own, else its piece's, else the whole diary's."""
-    own = {code: rows[rows["code"] == code] for code in codes}
-    if all(len(found) >= LEAST_ROWS for found in own.values()):
-        return {code: _bare(found) for code, found in own.items()}
-    wider = rows if len(rows) >= LEAST_ROWS else everything
-    wider = wider if len(wider) >= LEAST_ROWS else wider.head(0)
-    return {code: _bare(found if len(found) >= LEAST_ROWS else wider) for code, found in own.items()}
+def _guides(everything: pd.DataFrame, rows: pd.DataFrame, codes: list[str]) -> dict[str, np.ndarray]:
+    """What says how thread is spent on each colour: its own latest rows, else its piece's, else the whole diary's.
+
+    A guide has the columns kept, lengths, bare_kept, and no row where nothing is a guide.
+    """
+    wider = _guide(rows)
+    wider = wider if len(wider) >= LEAST_ROWS else _guide(everything)
+    wider = wider if len(wider) >= LEAST_ROWS else wider[:0]
+    own = {str(code): _guide(found) for code, found in rows.groupby("code")}
+    return {code: own[code] if len(own.get(code, ())) >= LEAST_ROWS else wider for code in codes}
 
 
-def _bare(rows: pd.DataFrame) -> pd.DataFrame:
-    """With what the stitches that stayed would have taken at the least, where any thread was spent."""
-    some = rows[rows["worked"] > 0]
-    some = some.assign(bare_kept=some["bare_lengths"] * some["kept"] / some["worked"])
-    return some.dropna(subset=["lengths"]).tail(MOST_ROWS)
+def _guide(rows: pd.DataFrame) -> np.ndarray:
+    values = rows[["kept", "lengths", "bare_kept"]].to_numpy(float)
+    return values[np.isfinite(values).all(axis=1) & (values[:, 1] > 0)][-MOST_ROWS:]
 
 
 def _draws(rows: int, times: int, paths: int, rng: np.random.Generator) -> np.ndarray:

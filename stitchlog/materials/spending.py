@@ -14,7 +14,7 @@ from stitchlog.errors import StitchlogError
 from stitchlog.materials.cloth import usual_strands
 from stitchlog.settings import Settings
 
-COLUMNS = ["piece", "date", "code", "worked", "kept", "starts", "lengths", "bare_lengths", "counted", "coloured"]
+COLUMNS = ["piece", "date", "code", "worked", "kept", "starts", "lengths", "bare_kept", "counted", "coloured"]
 
 
 @dataclass(frozen=True)
@@ -50,6 +50,20 @@ class Thread:
         return self.settings.strand_length_cm / 100
 
 
+@dataclass(frozen=True)
+class Ledger:
+    """What a diary says about thread by the end of the day `as_of`: rows of `spent`, and where every piece stands."""
+
+    diary: Diary
+    spent: pd.DataFrame
+    standing: pd.DataFrame
+
+
+def ledger(diary: Diary, as_of: pd.Timestamp | str | None = None) -> Ledger:
+    """The diary's ledger of thread by the end of `as_of` (None: all)."""
+    return Ledger(diary, spent(diary, as_of), diary.standing(as_of).set_index("piece"))
+
+
 def thread_of(diary: Diary, piece: str) -> Thread:
     """How `piece` spends thread. Raises StitchlogError where a length is not longer than its two tails, or than a skein."""
     row = diary.pieces.set_index("piece").loc[piece]
@@ -79,8 +93,8 @@ def spent(diary: Diary, as_of: pd.Timestamp | str | None = None) -> pd.DataFrame
 
     Columns: piece, date, code; worked (stitches, those that were unpicked again included: their thread is spent); kept
     (stitches that stayed); starts (times a needle was threaded: at least once a colour and session, and as often as a
-    needleful runs out); lengths (off the skein, tails and waste included; NaN where the cloth is not known),
-    bare_lengths (without); counted (the session says how many); coloured (the session says which colours).
+    needleful runs out); lengths (off the skein, tails and waste included; NaN where the cloth is not known), bare_kept
+    (the least that the kept stitches could have taken); counted (the session says how many); coloured (the session says which colours).
 
     Fractional stitches spend thread in the measure in which they count. Where a session names colours and no counts, its
     stitches are shared out as the chart, or else the counted sessions, have them; where it names none, over all
@@ -96,16 +110,18 @@ def spent(diary: Diary, as_of: pd.Timestamp | str | None = None) -> pd.DataFrame
     split = splits(diary, named)
     named = _share_out(named, split)
     how = {piece: thread_of(diary, piece) for piece in named["piece"].unique()}
-    named["starts"] = np.maximum(1.0, np.ceil(named["share"] / named["piece"].map({p: t.per_needleful for p, t in how.items()}) - 1e-9))
+    named["starts"] = np.maximum(
+        1.0, np.ceil(named["share"] / named["piece"].map({p: t.per_needleful for p, t in how.items()}) - 1e-9)
+    )
     rest = sessions[~sessions["line"].isin(named["line"])].merge(split, on="piece")
     how |= {piece: thread_of(diary, piece) for piece in rest["piece"].unique() if piece not in how}
     rest = rest.assign(share=rest["worked"] * rest["part"], kept=rest["net"] * rest["part"], counted=False)
     rest["starts"] = rest["share"] * rest["piece"].map(_starts_a_stitch(named, how)).astype(float)
     out = pd.concat([named.assign(coloured=True), rest.assign(coloured=False)], ignore_index=True)
-    out = out.assign(worked=out["share"], lengths=np.nan, bare_lengths=np.nan)
+    out = out.assign(worked=out["share"], lengths=np.nan, bare_kept=np.nan)
     for piece, rows in out.groupby("piece"):
         out.loc[rows.index, "lengths"] = how[str(piece)].lengths(rows["worked"], rows["starts"])
-        out.loc[rows.index, "bare_lengths"] = how[str(piece)].bare_lengths(rows["worked"])
+        out.loc[rows.index, "bare_kept"] = how[str(piece)].bare_lengths(rows["kept"])
     out = out.astype({"counted": bool, "coloured": bool}).sort_values(["date", "line", "code"], kind="stable")
     return out[COLUMNS].reset_index(drop=True)
 

@@ -12,7 +12,7 @@ from stitchlog import words
 from stitchlog.diary import Diary
 from stitchlog.materials.colours import delta_e
 from stitchlog.materials.skeins import SURE, chance_enough, needs, on_hand_of, whole_skeins
-from stitchlog.materials.spending import spent
+from stitchlog.materials.spending import Ledger, ledger
 
 # A colour on hand may stand in for one that is missing where they are no further apart than this (CIEDE2000).
 NEAR = 10.0
@@ -20,7 +20,19 @@ NEAR = 10.0
 STASH = ["code", "name", "hex", "on_hand", "to_come_skeins", "to_come_low", "to_come_high", "to_buy", "chance_enough"]
 STASH += ["to_be_sure", "pieces", "together"]
 TO_BUY = ["code", "name", "hex", "skeins", "to_be_sure", "pieces"]
-USABLE = ["code", "name", "hex", "needed", "on_hand", "spoken_for", "free", "enough", "to_buy", "instead", "instead_name"]
+USABLE = [
+    "code",
+    "name",
+    "hex",
+    "needed",
+    "on_hand",
+    "spoken_for",
+    "free",
+    "enough",
+    "to_buy",
+    "instead",
+    "instead_name",
+]
 USABLE += ["instead_hex", "instead_delta_e"]
 
 
@@ -48,12 +60,15 @@ def stash(
     Pieces whose cloth or total is not known are left out; `.attrs["left_out"]` names them.
     """
     chosen = pieces_asked(diary, as_of=as_of) if pieces is None else [diary.piece(p) for p in pieces]
-    everything = spent(diary, as_of)
+    return _stash(ledger(diary, as_of), chosen, paths, seed)
+
+
+def _stash(book: Ledger, chosen: list[str], paths: int, seed: int) -> pd.DataFrame:
     total: dict[str, np.ndarray] = {}
     each: dict[str, dict[str, float]] = {}
     left_out = []
     for piece in chosen:
-        need = needs(diary, piece, everything, as_of, paths, seed)
+        need = needs(book, piece, paths, seed)
         if np.isnan(need.skeins).any() or need.codes == [""]:
             left_out.append(piece)
             continue
@@ -61,7 +76,7 @@ def stash(
             if need.skeins[:, i].any():
                 total[code] = total.get(code, 0.0) + need.skeins[:, i]
                 each.setdefault(code, {})[piece] = float(need.skeins[:, i].mean())
-    out = _stash_rows(diary, total, each)
+    out = _stash_rows(book.diary, total, each)
     out.attrs = {"left_out": left_out, "pieces": [p for p in chosen if p not in left_out]}
     return out
 
@@ -101,7 +116,9 @@ def to_buy(frame: pd.DataFrame) -> pd.DataFrame:
     that will do in 95 of 100 courses), pieces. A colour that will probably do is on it only where it is not sure."""
     out = frame.assign(skeins=frame["to_buy"])
     out = out[(out["skeins"] > 0) | (out["to_be_sure"] > 0)]
-    return out.sort_values("code", kind="stable")[TO_BUY].astype({"skeins": int, "to_be_sure": int}).reset_index(drop=True)
+    return (
+        out.sort_values("code", kind="stable")[TO_BUY].astype({"skeins": int, "to_be_sure": int}).reset_index(drop=True)
+    )
 
 
 def usable_for_planned(diary: Diary, piece: str | None, as_of: pd.Timestamp | str | None = None) -> pd.DataFrame:
@@ -115,8 +132,10 @@ def usable_for_planned(diary: Diary, piece: str | None, as_of: pd.Timestamp | st
     if not piece:
         return pd.DataFrame(columns=USABLE)
     piece = diary.piece(piece)
-    need = needs(diary, piece, spent(diary, as_of), as_of, paths=0)
-    others = stash(diary, as_of, [p for p in pieces_asked(diary, as_of=as_of) if p != piece], paths=0)
+    book = ledger(diary, as_of)
+    need = needs(book, piece, paths=0)
+    going = book.standing.index[book.standing["status"] == "on the go"]
+    others = _stash(book, [other for other in going if other != piece], paths=0, seed=0)
     taken = others.set_index("code")["to_come_skeins"]
     on_hand = on_hand_of(diary)
     free = (on_hand - taken.reindex(on_hand.index).fillna(0.0)).clip(lower=0.0)
@@ -138,7 +157,11 @@ def usable_for_planned(diary: Diary, piece: str | None, as_of: pd.Timestamp | st
             ]
         )
     out = pd.DataFrame(rows, columns=USABLE)
-    return out[out["needed"] != 0].sort_values(["to_buy", "code"], ascending=[False, True], kind="stable").reset_index(drop=True)
+    return (
+        out[out["needed"] != 0]
+        .sort_values(["to_buy", "code"], ascending=[False, True], kind="stable")
+        .reset_index(drop=True)
+    )
 
 
 def _stand_in(code: str, needed: float, free: pd.Series, known: pd.DataFrame, own: list[str]) -> str:
@@ -188,7 +211,9 @@ def say_usable(frame: pd.DataFrame, piece: str | None) -> str:
     if frame.empty:
         return f"{piece} takes no more thread."
     if frame["needed"].isna().all():
-        return f"{piece} does not say which colours it takes, or on which cloth, so the stash cannot be held against it."
+        return (
+            f"{piece} does not say which colours it takes, or on which cloth, so the stash cannot be held against it."
+        )
     enough = int(frame["enough"].sum())
     short = frame[~frame["enough"]]
     text = f"{words.number(enough)} of the {words.count(len(frame), 'colour')} that {piece} takes are free in your stash in full."

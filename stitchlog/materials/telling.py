@@ -25,7 +25,11 @@ def say_thread(frame: pd.DataFrame) -> str:
     text = f"{_pieces(known)} {takes} about {words.number(whole)} m of thread off the skein"
     if to_come <= 0:
         return text + ", all of it worked."
-    text += f"; {words.number(to_come)} m of it is still to come." if to_come < whole - 0.5 else ", all of it still to come."
+    text += (
+        f"; {words.number(to_come)} m of it is still to come."
+        if to_come < whole - 0.5
+        else ", all of it still to come."
+    )
     return text + _say_short(known) if known["piece"].nunique() == 1 else text
 
 
@@ -55,10 +59,14 @@ def say_rests(diary: Diary, frame: pd.DataFrame) -> str:
     )
     guessed = [piece for piece, about in how.items() if not about["charted"]]
     if guessed:
-        parts.append(f"No chart says how {words.listed(guessed)} split by colour, so the split so far stands for the rest.")
+        parts.append(
+            f"No chart says how {words.listed(guessed)} split by colour, so the split so far stands for the rest."
+        )
     counted = [about["counted"] for about in how.values() if about["counted"] < 0.995]
     if len(how) == 1 and counted:
-        parts.append(f"Sessions counted {words.percent(counted[0])} of its stitches by colour; the others are shared out.")
+        parts.append(
+            f"Sessions counted {words.percent(counted[0])} of its stitches by colour; the others are shared out."
+        )
     return " ".join(part for part in parts if part)
 
 

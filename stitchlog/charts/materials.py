@@ -1,0 +1,167 @@
+"""Charts of cloth, thread and colour."""
+
+from __future__ import annotations
+
+import altair as alt
+import pandas as pd
+
+from stitchlog import theme, words
+from stitchlog.materials.cloth import say_size_table
+from stitchlog.materials.colours import say_visibility
+
+# So many colours are drawn; all are in the table.
+MOST = 14
+# One cross as a symbol: both arms, in a square of two by two.
+CROSS = "M-1,-1L1,1M-1,1L1,-1"
+CROSSES = 9
+_ROW = 42
+
+
+def provision(frame: pd.DataFrame, sentence: str) -> alt.LayerChart:
+    """What is still to come of each colour against what is on hand, in skeins, the shortest first.
+
+    frame: of `materials.stash` or `materials.thread`. sentence: what it shows, for its text alternative.
+    """
+    data = _first(frame.assign(says=_enough(frame)))
+    data = data.assign(label=_lines_of(_colour_names(data), data["says"]), what="still to come")
+    order = data["label"].tolist()
+    y = alt.Y("label:N", sort=order, title=None, axis=_axis())
+    x = alt.X("to_come_skeins:Q", title="skeins", axis=alt.Axis(tickMinStep=0.5, tickCount=6, format="~g"))
+    tooltip = [
+        alt.Tooltip("code:N", title="colour"),
+        alt.Tooltip("name:N"),
+        alt.Tooltip("to_come_skeins:Q", title="still to come, skeins", format=".2f"),
+        alt.Tooltip("on_hand:Q", title="on hand, skeins", format="~g"),
+        alt.Tooltip("to_buy:Q", title="to buy, whole skeins", format=".0f"),
+        alt.Tooltip("chance_enough:Q", title="chance that it will do", format=".0%"),
+    ]
+    what = alt.Scale(
+        domain=["still to come", "likely range", "on hand"], range=[theme.RAMP[2], theme.INK, theme.HUES[5]]
+    )
+    legend = alt.Legend(title=None, orient="top", symbolType="square")
+    base = alt.Chart(data).encode(y=y, tooltip=tooltip)
+    bar = base.mark_bar(height=16, stroke=theme.EDGE, strokeWidth=1).encode(
+        x=x, color=alt.Color("what:N", scale=what, legend=legend)
+    )
+    span = base.mark_rule(strokeWidth=2).encode(
+        x="to_come_low:Q", x2="to_come_high:Q", color=alt.ColorDatum("likely range", type="nominal")
+    )
+    hand = base.mark_tick(thickness=4, size=30).encode(x="on_hand:Q", color=alt.ColorDatum("on hand", type="nominal"))
+    return alt.layer(bar, span, hand).properties(
+        width="container", height=alt.Step(_ROW), description=f"Thread still to come and on hand, by colour. {sentence}"
+    )
+
+
+def swatches(frame: pd.DataFrame) -> alt.LayerChart:
+    """The colours that show least, each as a row of crosses on cloth of its piece's colour, from `materials.visibility`."""
+    known = _first(frame.dropna(subset=["delta_e"]))
+    several = known["piece"].nunique() > 1
+    names = _colour_names(known) + ("|" + known["piece"] if several else "")
+    known["label"] = _lines_of(names, known["says"])
+    order = known["label"].tolist()
+    crosses = known.merge(pd.DataFrame({"place": [i + 0.5 for i in range(CROSSES)]}), how="cross")
+    y = alt.Y("label:N", sort=order, title=None, axis=_axis(3 if several else 2), scale=alt.Scale(paddingInner=0.12))
+    x = alt.X("place:Q", scale=alt.Scale(domain=[0, CROSSES], nice=False), axis=None)
+    tooltip = [
+        alt.Tooltip("code:N", title="colour"),
+        alt.Tooltip("name:N"),
+        alt.Tooltip("piece:N"),
+        alt.Tooltip("delta_e:Q", title="colour difference (CIEDE2000)", format=".1f"),
+        alt.Tooltip("contrast:Q", title="contrast (WCAG)", format=".2f"),
+        alt.Tooltip("says:N"),
+    ]
+    cloth = (
+        alt.Chart(known)
+        .mark_rect(stroke=theme.EDGE, cornerRadius=3)
+        .encode(y=y, fill=alt.Fill("fabric_hex:N", scale=None), tooltip=tooltip)
+    )
+    thread = (
+        alt.Chart(crosses)
+        .mark_point(shape=CROSS, size=420, strokeWidth=6, strokeCap="round", filled=False)
+        .encode(y=y, x=x, stroke=alt.Stroke("hex:N", scale=None), tooltip=tooltip)
+    )
+    return alt.layer(cloth, thread).properties(
+        width="container",
+        height=alt.Step(_ROW + (14 if several else 0)),
+        description=f"Thread on cloth, what shows least first. {say_visibility(frame)}",
+    )
+
+
+def sizes(frame: pd.DataFrame) -> alt.LayerChart:
+    """The design's width within the cloth to cut, on every usual cloth, from `materials.size_table`."""
+    data = frame.assign(
+        left=(frame["cut_width_cm"] - frame["width_cm"]) / 2,
+        right=(frame["cut_width_cm"] + frame["width_cm"]) / 2,
+        nought=0.0,
+        what="the design",
+        label=_lines_of(frame["cloth"] + frame["own"].map({True: " (planned)", False: ""}), _measures(frame)),
+    )
+    y = alt.Y("label:N", sort=data["label"].tolist(), title=None, axis=_axis(), scale=alt.Scale(paddingInner=0.25))
+    tooltip = [
+        alt.Tooltip("cloth:N"),
+        alt.Tooltip("width_cm:Q", title="width, cm", format=".1f"),
+        alt.Tooltip("height_cm:Q", title="height, cm", format=".1f"),
+        alt.Tooltip("cut_width_cm:Q", title="width to cut, cm", format=".1f"),
+        alt.Tooltip("cut_height_cm:Q", title="height to cut, cm", format=".1f"),
+        alt.Tooltip("hours:Q", title="hours", format=",.0f"),
+    ]
+    base = alt.Chart(data).encode(y=y, tooltip=tooltip)
+    scale = alt.Scale(domain=["the design", "the cloth to cut"], range=[theme.ACCENT, theme.RAMP[0]])
+    legend = alt.Legend(title=None, orient="top", symbolType="square")
+    axis = alt.Axis(tickCount=6)
+    cut = base.mark_bar(stroke=theme.EDGE, strokeWidth=1).encode(
+        x=alt.X("nought:Q", title="width in cm", axis=axis),
+        x2="cut_width_cm:Q",
+        color=alt.ColorDatum("the cloth to cut", type="nominal"),
+    )
+    design = base.mark_bar(height=18).encode(
+        x="left:Q", x2="right:Q", color=alt.Color("what:N", scale=scale, legend=legend)
+    )
+    return alt.layer(cut, design).properties(
+        width="container", height=alt.Step(_ROW), description=f"Sizes by cloth. {say_size_table(frame)}"
+    )
+
+
+def _first(frame: pd.DataFrame) -> pd.DataFrame:
+    return frame.head(MOST).reset_index(drop=True).copy()
+
+
+def _colour_names(frame: pd.DataFrame) -> pd.Series:
+    return (frame["code"] + " " + frame["name"]).str.strip()
+
+
+def _enough(frame: pd.DataFrame) -> list[str]:
+    return [_say_enough(buy, chance) for buy, chance in zip(frame["to_buy"], frame["chance_enough"], strict=True)]
+
+
+def _say_enough(buy: float, chance: float) -> str:
+    if pd.isna(buy) or pd.isna(chance):
+        return "not known"
+    if buy > 0:
+        return f"buy {words.number(buy)}"
+    return "will do" if chance >= 0.95 else f"may do ({words.percent(chance)})"
+
+
+def _measures(frame: pd.DataFrame) -> list[str]:
+    out = []
+    for row in frame.itertuples():
+        text = f"{words.number(row.width_cm, 1)} × {words.number(row.height_cm, 1)} cm"
+        out.append(text if pd.isna(row.hours) else f"{text}, about {words.number(row.hours)} h")
+    return out
+
+
+def _lines_of(first: pd.Series, second: pd.Series | list[str]) -> list[str]:
+    return [f"{a}|{b}" for a, b in zip(first, second, strict=True)]
+
+
+def _axis(lines: int = 2) -> alt.Axis:
+    """Labels of several lines, parted by a bar, their middle at the row's."""
+    return alt.Axis(
+        labelExpr="split(datum.label, '|')",
+        labelLineHeight=16,
+        labelOffset=-8 * (lines - 1),
+        ticks=False,
+        domain=False,
+        grid=False,
+        labelPadding=8,
+    )
