@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 import pandas as pd
 from scipy.special import stdtrit
@@ -23,6 +25,21 @@ BEYOND = 4.0
 
 COLUMNS = ["piece", "stitches", "count", "over", "colours", "per_hour", "per_hour_low", "per_hour_high"]
 COLUMNS += ["hours", "hours_low", "hours_high", "months", "months_low", "months_high", "months_alone", "rests_on"]
+
+BEGUN_HEADINGS = {
+    "stitches": "stitches",
+    "count": "count",
+    "over": "over",
+    "colours": "colours",
+    "hours": "hours",
+    "hours_low": "window from",
+    "hours_high": "to",
+    "months": "months",
+    "months_low": "window from",
+    "months_high": "to",
+    "months_alone": "months, with all your time",
+}
+NOT_BEGUN_HEADINGS = {"piece": "piece", **BEGUN_HEADINGS}
 
 
 def if_begun(
@@ -100,8 +117,8 @@ def say_if_begun(frame: pd.DataFrame) -> str:
         return f"{what}: no session in this diary is timed, so there is no pace to go by."
     return (
         f"{what} would take you about {words.number(row['hours'])} hours, most likely between "
-        f"{words.number(row['hours_low'])} and {words.number(row['hours_high'])}. With the time that a piece usually gets "
-        f"from you that is about {_months(row['months'])}, most likely between {_months(row['months_low'])} and "
+        f"{words.number(row['hours_low'])} and {words.number(row['hours_high'])}. With the time that a piece usually "
+        f"gets from you that is about {_months(row['months'])}, most likely between {_months(row['months_low'])} and "
         f"{_months(row['months_high'])}; with all of your time at the needle about {_months(row['months_alone'])}."
     )
 
@@ -110,8 +127,8 @@ def _months(value: float) -> str:
     return words.span(value * DAYS_A_MONTH)
 
 
-def _or_none(value: object) -> float | None:
-    return None if value is None or pd.isna(value) else float(value)  # type: ignore[arg-type]
+def _or_none(value: Any) -> float | None:
+    return None if value is None or pd.isna(value) else float(value)
 
 
 def _window(mean: float, var: float, reach: float) -> list[float]:
@@ -136,7 +153,7 @@ def _hours_a_day(rows: pd.DataFrame, log_pace: pd.Series) -> tuple[float, float,
     if usable.empty:
         # Nothing to go by but the whole: a piece gets its even share of the time, give or take a factor of three.
         return float(np.log(all_daily / max(len(by), 1))), 0.45, all_daily
-    log_daily = np.log(usable["needle"] / usable["days"]).to_numpy(float)
+    log_daily = np.log((usable["needle"] / usable["days"]).to_numpy(float))
     # A piece's hours a day are themselves uncertain by about one part in the root of its sessions.
     mean, var = pool(log_daily, 1.0 / usable["sessions"].to_numpy(float), scale=1.0).another()
     return mean, var, all_daily

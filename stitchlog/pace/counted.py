@@ -28,11 +28,11 @@ SHORTNESS = (0.0, 0.1, 0.3, 1.0, 3.0, 100.0)
 def until(diary: Diary, as_of: pd.Timestamp | str | None) -> pd.DataFrame:
     """The sessions up to and with the day `as_of` (None: all), with `worked` and `hours`.
 
-    Columns added: worked (stitches before unpicking, full-stitch equivalents), hours (NaN: not timed), counts (bool: the
-    session says something about stitches an hour), not_credible (bool: too fast to be true, so it does not count).
+    Columns added: worked (stitches before unpicking, full-stitch equivalents), hours (NaN: not timed), counts (bool:
+    the session says something about stitches an hour), not_credible (bool: too fast to be true, so it does not count).
 
-    A session counts where it is timed, its stitches are not themselves estimated from its time, and stitches were worked
-    or unpicked in it; time spent on backstitch, knots or beads alone is not time at cross stitches.
+    A session counts where it is timed, its stitches are not themselves estimated from its time, and stitches were
+    worked or unpicked in it; time spent on backstitch, knots or beads alone is not time at cross stitches.
     """
     rows = diary.sessions
     if as_of is not None:
@@ -65,8 +65,8 @@ def piece_means(rows: pd.DataFrame, amount: str = "stitches") -> PieceMeans:
 
     rows: sessions that count, from `until`. Pieces whose total is not above 0 are left out.
 
-    A piece's pace is the ratio of its totals, whatever the sessions' lengths. The spread of single sessions around it is
-    estimated for each piece and drawn towards what all pieces share (a variance moderated with a fixed prior weight).
+    A piece's pace is the ratio of its totals, whatever the sessions' lengths. The spread of single sessions around it
+    is estimated for each piece and drawn towards what all pieces share (a variance with a prior of fixed weight).
     The log of a ratio is on average low by half its variance, which is put back.
     """
     totals = rows.groupby("piece")[[amount, "hours"]].sum()

@@ -9,6 +9,7 @@ import numpy as np
 import pandas as pd
 from scipy.special import stdtr, stdtrit
 
+from stitchlog import words
 from stitchlog.diary import Diary
 from stitchlog.pace import counted
 from stitchlog.pace.linear import Fit, grouped_least_squares
@@ -25,11 +26,11 @@ AWAY_DAYS = 28
 
 @dataclass(frozen=True)
 class Factor:
-    """name: as reports call it. per: the step an effect is stated for. of_piece: the same in all sessions of a piece.
-    slower, faster: what the step does, in words, {percent} and {give} filled in. column: sessions -> its value in steps."""
+    """name: as reports call it. short: the step an effect is stated for. words: the same as a sentence begins with it.
+    column: sessions -> their value, in steps. of_piece: the same in all sessions of a piece."""
 
     name: str
-    per: str
+    short: str
     words: str
     column: Callable[[Diary, pd.DataFrame], pd.Series]
     of_piece: bool = False
@@ -71,33 +72,33 @@ def _away(diary: Diary, rows: pd.DataFrame) -> pd.Series:
 
 
 FACTORS = (
+    Factor("count", "one more thread to the inch", "each further thread to the inch", _of_piece("count"), True),
+    Factor("over", "over two, not over one", "working over two instead of over one", _over, True),
+    Factor("colours per session", "one more colour", "each further colour in a session", _colours),
     Factor(
-        "count", "one more thread or block to the inch", "each further thread to the inch", _of_piece("count"), True
-    ),
-    Factor("over", "over two instead of over one", "working over two instead of over one", _over, True),
-    Factor("colours per session", "one more colour in a session", "each further colour in a session", _colours),
-    Factor(
-        "stitch kind",
-        "one more tenth of the session in half, quarter and three-quarter stitches",
-        "each tenth of a session spent on half, quarter and three-quarter stitches",
-        _part_stitches,
+        "stitch kind", "a tenth more part stitches", "each tenth of a session spent on part stitches", _part_stitches
     ),
     Factor(
         "other stitches",
-        "backstitch, knots or beads in the same session",
-        "backstitch, knots or beads in the same session",
+        "backstitch, knots or beads",
+        "having backstitch, knots or beads to do as well",
         _other_stitches,
     ),
-    Factor("session length", "one more hour in a session", "each further hour in a session", _length),
+    Factor("session length", "one more hour", "each further hour in a session", _length),
     Factor(
         "days since last touched",
-        f"{AWAY_DAYS} days away instead of one",
+        "four weeks away",
         "coming back to a piece after four weeks instead of the next day",
         _away,
     ),
 )
 
-COLUMNS = ["factor", "effect", "low", "high", "supported", "sentence", "per", "sessions", "pieces"]
+COLUMNS = ["factor", "effect", "low", "high", "supported", "sentence", "short", "sessions", "pieces"]
+EFFECT_HEADINGS = {
+    "factor": "what",
+    "sentence": "what it does",
+    "supported": "borne out",
+}
 
 
 @dataclass(frozen=True)
@@ -133,7 +134,7 @@ def values_of(diary: Diary, rows: pd.DataFrame) -> pd.DataFrame:
 def estimate(diary: Diary, rows: pd.DataFrame) -> Effects:
     """The effects, estimated together. rows: sessions from `counted.until`."""
     values = values_of(diary, rows)
-    factors = [f for f in FACTORS if values[f.name].nunique() > 1]
+    factors = [f for f in FACTORS if _varies(values[f.name])]
     used = values
     while factors:
         # A factor that is seldom written down would cost the others their sessions: it goes first.
@@ -167,8 +168,12 @@ def estimate(diary: Diary, rows: pd.DataFrame) -> Effects:
 SHORT = 0.3
 
 
+def _varies(values: pd.Series) -> bool:
+    return bool(values.min() < values.max())
+
+
 def _enough(factor: Factor, used: pd.DataFrame) -> bool:
-    if used[factor.name].nunique() < 2:
+    if not _varies(used[factor.name]):
         return False
     if not factor.of_piece:
         return True
@@ -191,9 +196,9 @@ def _supported(fit: Fit, df: np.ndarray) -> np.ndarray:
 def effects(diary: Diary, as_of: pd.Timestamp | str | None = None) -> pd.DataFrame:
     """What each factor does to this stitcher's pace, all estimated together; those the diary cannot tell are there too.
 
-    Columns: factor; effect, low, high (relative change of stitches worked an hour for one step of `per`, -0.04 is 4 %
+    Columns: factor; effect, low, high (relative change of stitches worked an hour for one step of `short`, -0.04 is 4 %
     slower; the window holds the true one with a chance of 90 %; NaN where the diary cannot tell); supported (bool: the
-    data bear it out, allowing for several factors being looked at); sentence (in words); per (the step); sessions and
+    data bear it out, allowing for several factors being looked at); sentence (in words); short (the step); sessions and
     pieces (what the estimate rests on). Supported ones first, then the strongest.
 
     Log pace of every timed session on all factors at once, every piece with a level of its own (random intercept,
@@ -212,12 +217,24 @@ def effects(diary: Diary, as_of: pd.Timestamp | str | None = None) -> pd.DataFra
     for factor in FACTORS:
         effect, low, high, supported = found.get(factor.name, (float("nan"),) * 3 + (False,))
         sentence = _sentence(factor, effect, low, high, supported)
-        rows.append((factor.name, effect, low, high, supported, sentence, factor.per, known.sessions, known.pieces))
+        rows.append((factor.name, effect, low, high, supported, sentence, factor.short, known.sessions, known.pieces))
     out = pd.DataFrame(rows, columns=COLUMNS)
     order = out.assign(size=out["effect"].abs()).sort_values(
         ["supported", "size"], ascending=False, na_position="last", kind="stable"
     )
     return order[COLUMNS].reset_index(drop=True)
+
+
+def say_effects(frame: pd.DataFrame) -> str:
+    """The supported effects of `effects`, in a sentence each."""
+    supported = frame.loc[frame["supported"], "sentence"]
+    if len(supported):
+        return " ".join(supported)
+    sessions = int(frame["sessions"].iloc[0])
+    return (
+        "Nothing about cloth, colours or sessions moves your pace in a way that "
+        f"{words.count(sessions, 'timed session')} could bear out."
+    )
 
 
 def _sentence(factor: Factor, effect: float, low: float, high: float, supported: bool) -> str:
@@ -228,18 +245,19 @@ def _sentence(factor: Factor, effect: float, low: float, high: float, supported:
     if not supported:
         return f"{start}: no effect that your diary bears out; it lies between {_signed(low)} and {_signed(high)}."
     change = "costs you about" if effect < 0 else "gains you about"
-    return f"{start} {change} {_about(abs(effect))} %, give or take {_about(give)}."
+    return f"{start} {change} {_about(abs(effect))}%, give or take {_about(give)}%."
 
 
 def _about(share: float) -> str:
+    """A small percentage, without its sign."""
     value = share * 100.0
-    return f"{value:.0f}" if value >= 1.95 else f"{value:.1f}".removesuffix(".0")
+    return words.number(value, 0 if value >= 1.95 or round(value, 1) == 1.0 else 1)
 
 
 def _signed(share: float) -> str:
     if abs(share) < 0.0005:
         return "no change"
-    return f"{_about(abs(share))} % {'slower' if share < 0 else 'faster'}"
+    return f"{_about(abs(share))}% {'slower' if share < 0 else 'faster'}"
 
 
 def explained(diary: Diary, rows: pd.DataFrame, known: Effects | None = None) -> pd.Series:

@@ -13,8 +13,8 @@ RATIOS = np.concatenate([[0.0], np.geomspace(1e-3, 1e2, 41)])
 
 @dataclass(frozen=True)
 class Fit:
-    """Coefficients (p,), their covariance (p, p), the rows' standard deviation, R squared (NaN with groups), and `ratio`,
-    the groups' variance over a row's (0 where there are no groups)."""
+    """Coefficients (p,), their covariance (p, p), the rows' standard deviation, R squared (NaN with groups), and
+    `ratio`, the groups' variance over a row's (0 where there are no groups)."""
 
     coef: np.ndarray
     cov: np.ndarray
@@ -67,7 +67,7 @@ def grouped_least_squares(x: np.ndarray, y: np.ndarray, group: np.ndarray, weigh
         inverse = np.linalg.pinv(less[:p, :p], hermitian=True)
         coef = inverse @ less[:p, p]
         rest = max(float(less[p, p] - coef @ less[:p, p]), 1e-12)
-        sign, log_det = np.linalg.slogdet(less[:p, :p])
+        _, log_det = np.linalg.slogdet(less[:p, :p])
         score = (n - p) * np.log(rest) + np.log1p(ratio * mass).sum() + log_det
         return coef, inverse, rest, float(score)
 

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Hashable
+from typing import Any
+
 import numpy as np
 import pandas as pd
 from scipy.special import stdtrit
@@ -27,6 +30,16 @@ COLUMNS = [
     "hours",
     "sessions",
 ]
+MONTH_HEADINGS = {
+    "month": "month",
+    "per_hour": "like for like",
+    "per_hour_low": "window from",
+    "per_hour_high": "to",
+    "worked_per_hour": "before unpicking",
+    "kept_per_hour": "after unpicking",
+    "hours": "timed hours",
+    "sessions": "timed sessions",
+}
 
 
 def trend(diary: Diary, as_of: pd.Timestamp | str | None = None) -> pd.DataFrame:
@@ -71,7 +84,8 @@ def say_unpicking(frame: pd.DataFrame) -> str:
     if hours <= 0 or worked <= 0:
         return "No session is timed, so there is no pace to show."
     if worked - kept < 0.5:
-        return f"Over {words.count(hours, 'timed hour')} you worked {words.number(worked / hours)} an hour and unpicked none."
+        pace = words.number(worked / hours)
+        return f"Over {words.count(hours, 'timed hour')} you worked {pace} stitches an hour and unpicked none."
     return (
         f"Over {words.count(hours, 'timed hour')} you worked {words.number(worked / hours)} stitches an hour; after "
         f"unpicking {words.number(kept / hours)} of them stay: {words.percent(1 - kept / worked)} came out again."
@@ -131,8 +145,13 @@ def _like_for_like(values: pd.DataFrame) -> pd.DataFrame:
 
 def _change(
     diary: Diary, rows: pd.DataFrame, values: pd.DataFrame, as_of: pd.Timestamp | str | None
-) -> dict[str, float | bool]:
-    nothing = {"change": float("nan"), "change_low": float("nan"), "change_high": float("nan"), "half_year": False}
+) -> dict[Hashable | None, Any]:
+    nothing: dict[Hashable | None, Any] = {
+        "change": float("nan"),
+        "change_low": float("nan"),
+        "change_high": float("nan"),
+        "half_year": False,
+    }
     day = rows["date"].max() if as_of is None else pd.Timestamp(as_of)
     # What the supported effects explain is taken out only where they are known for a session.
     known = factors.estimate(diary, rows)

@@ -2,22 +2,54 @@
 
 from __future__ import annotations
 
+from collections.abc import Hashable
 from dataclasses import dataclass
+from itertools import pairwise
+from typing import Any
 
 import numpy as np
 import pandas as pd
 
+from stitchlog import words
 from stitchlog.diary import Diary
 from stitchlog.errors import StitchlogError
 from stitchlog.pace import counted, factors
-from stitchlog.pace.pooling import Pooled, pool
+from stitchlog.pace.counted import FASTEST_CREDIBLE as FASTEST
+from stitchlog.pace.pooling import Pooled, pool, quantile
 
 # The chance that every window of this module holds.
 CHANCE = 0.90
 
 COLUMNS = ["piece", "per_hour", "per_hour_low", "per_hour_high", "per_session", "per_active_day", "hours", "sessions"]
-EXTRA = ["per_calendar_day", "fair_per_hour", "raw_per_hour", "worked_per_hour", "timed_hours", "timed_sessions"]
+EXTRA = [
+    "chance_over_next",
+    "per_calendar_day",
+    "fair_per_hour",
+    "raw_per_hour",
+    "worked_per_hour",
+    "timed_hours",
+    "timed_sessions",
+]
 EXTRA += ["estimated", "stitches"]
+
+# What stands above the columns on a page.
+HEADINGS = {
+    "piece": "piece",
+    "per_hour": "an hour",
+    "per_hour_low": "window from",
+    "per_hour_high": "to",
+    "chance_over_next": "chance it beats the next",
+    "fair_per_hour": "fair pace",
+    "raw_per_hour": "as divided",
+    "worked_per_hour": "before unpicking",
+    "per_session": "a session",
+    "per_active_day": "an active day",
+    "per_calendar_day": "a calendar day",
+    "hours": "hours",
+    "sessions": "sessions",
+    "timed_sessions": "timed",
+    "estimated": "estimated",
+}
 
 
 @dataclass(frozen=True)
@@ -29,7 +61,8 @@ class Pools:
     means: counted.PieceMeans
 
     def position(self, piece: str) -> int | None:
-        return int(self.pieces.get_loc(piece)) if piece in self.pieces else None
+        place = int(self.pieces.get_indexer(pd.Index([piece]))[0])
+        return place if place >= 0 else None
 
 
 def pools(rows: pd.DataFrame) -> Pools:
@@ -41,12 +74,13 @@ def pools(rows: pd.DataFrame) -> Pools:
 def compare(diary: Diary, as_of: pd.Timestamp | str | None = None) -> pd.DataFrame:
     """Every piece that has a session by the end of the day `as_of` (None: the whole diary), the fastest first.
 
-    Columns: piece; per_hour, per_hour_low, per_hour_high (stitches kept an hour, drawn towards the stitcher's own overall
-    pace by as little as the piece's sessions allow, with the window that holds the true figure with a chance of 90 %;
-    NaN where no session of the piece is timed); per_session, per_active_day (stitches; every session counts, estimated
-    ones too); hours (all time written down); sessions; per_calendar_day (stitches, first to last session); fair_per_hour
-    (what the piece would make at the stitcher's typical conditions: per_hour less what the supported effects of cloth,
-    colours and the rest explain); raw_per_hour (stitches over hours of the timed sessions, not drawn anywhere);
+    Columns: piece; per_hour, per_hour_low, per_hour_high (stitches kept an hour, drawn towards the stitcher's own
+    overall pace by as little as the piece's sessions allow, with the window that holds the true figure with a chance of
+    90 %; NaN where no session of the piece is timed); per_session, per_active_day (stitches; every session counts,
+    estimated ones too); hours (all time written down); sessions; chance_over_next (0 to 1: that it really
+    goes faster than the piece below it; NaN for the last); per_calendar_day (stitches, first to last session);
+    fair_per_hour (what the piece would make at the stitcher's typical conditions: per_hour less what the supported
+    effects of cloth, colours and the rest explain); raw_per_hour (stitches over hours of the timed sessions, not drawn anywhere);
     worked_per_hour (the same before unpicking); timed_hours and timed_sessions (what the hourly figures rest on);
     estimated (sessions whose stitches were worked out from their time); stitches (all, kept).
 
@@ -74,6 +108,7 @@ def compare(diary: Diary, as_of: pd.Timestamp | str | None = None) -> pd.DataFra
     out["fair_per_hour"] = out["per_hour"] * np.exp(-factors.explained(diary, rows).reindex(out.index).fillna(0.0))
     out = out.rename_axis("piece").reset_index()
     out = out.sort_values(["per_hour", "piece"], ascending=[False, True], na_position="last", kind="stable")
+    out["chance_over_next"] = _over_next(known, out["piece"])
     out = out[COLUMNS + EXTRA].reset_index(drop=True)
     out.attrs = {"not_credible": int(rows["not_credible"].sum()), **_overall(known)}
     return out
@@ -92,6 +127,12 @@ def faster(diary: Diary, a: str, b: str, as_of: pd.Timestamp | str | None = None
     if first is None or second is None:
         return float("nan")
     return known.pooled.chance_above(first, second)
+
+
+def _over_next(known: Pools, pieces: pd.Series) -> np.ndarray:
+    places = known.pieces.get_indexer(pd.Index(pieces))
+    chances = [known.pooled.chance_above(a, b) if a >= 0 and b >= 0 else float("nan") for a, b in pairwise(places)]
+    return np.array([*chances, float("nan")][: len(places)])
 
 
 def _totals(rows: pd.DataFrame) -> pd.DataFrame:
@@ -127,7 +168,7 @@ def _totals(rows: pd.DataFrame) -> pd.DataFrame:
     return out
 
 
-def _overall(known: Pools) -> dict[str, float]:
+def _overall(known: Pools) -> dict[Hashable | None, Any]:
     """The family's mean, and the window of that mean."""
     if not len(known.pieces):
         return {
@@ -136,8 +177,6 @@ def _overall(known: Pools) -> dict[str, float]:
             "overall_high": float("nan"),
             "stray": float("nan"),
         }
-    from stitchlog.pace.pooling import quantile
-
     pooled = known.pooled
     df = np.full((len(pooled.weight), 1), max(len(known.pieces) - 1.0, 1.0))
     sd = np.sqrt(pooled.middle_var)[:, None]
@@ -147,3 +186,73 @@ def _overall(known: Pools) -> dict[str, float]:
     )
     middle = float(np.exp(pooled.weight @ pooled.middle))
     return {"overall": middle, "overall_low": low, "overall_high": high, "stray": known.means.stray}
+
+
+def glance(frame: pd.DataFrame, most: int = 7) -> pd.DataFrame:
+    """The frame of `compare` for a chart: the `most` pieces with the most timed hours by name, the others as one row.
+
+    Columns as `compare`, and pieces (how many stand in the row). The others' per_hour is their stitches over their
+    hours, and from per_hour_low to per_hour_high lie their own paces. Pieces without a timed session are left out.
+    """
+    timed = frame[frame["per_hour"].notna()]
+    if len(timed) > most:
+        named = timed.sort_values("timed_hours", ascending=False, kind="stable").index[: most - 1]
+    else:
+        named = timed.index
+    others = timed.drop(named)
+    out = timed.loc[timed.index.isin(named)].assign(pieces=1)
+    if len(others):
+        sums = others[["hours", "sessions", "timed_hours", "timed_sessions", "estimated", "stitches"]].sum()
+        together: dict[Any, Any] = {
+            "piece": f"{words.number(len(others))} other pieces",
+            "per_hour": float((others["raw_per_hour"] * others["timed_hours"]).sum() / others["timed_hours"].sum()),
+            "per_hour_low": others["per_hour"].min(),
+            "per_hour_high": others["per_hour"].max(),
+            "pieces": len(others),
+        }
+        out = pd.concat([out, pd.DataFrame([dict(sums) | together])], ignore_index=True)
+    out = out.reset_index(drop=True)
+    out.attrs = frame.attrs
+    return out
+
+
+def say_paces(frame: pd.DataFrame) -> str:
+    """What `compare` or `glance` shows, in a sentence or two."""
+    pieces = frame[frame["per_hour"].notna()]
+    if "pieces" in pieces:
+        pieces = pieces[pieces["pieces"] == 1]
+    if pieces.empty:
+        return "No session in this diary is timed, so there is no pace to compare: write minutes beside the stitches."
+    about = frame.attrs
+    fastest = pieces.iloc[int(pieces["per_hour"].argmax())]
+    if len(pieces) == 1:
+        return f"{fastest['piece']} makes {_an_hour(fastest)}."
+    slowest = pieces.iloc[int(pieces["per_hour"].argmin())]
+    sure = fastest["per_hour_low"] > slowest["per_hour_high"]
+    doubt = "" if sure else ", but their windows overlap, so the order may be chance"
+    return (
+        f"You make about {words.number(about['overall'])} stitches an hour. {fastest['piece']} is fastest with "
+        f"{_an_hour(fastest)}, {slowest['piece']} slowest with {_an_hour(slowest)}{doubt}."
+    )
+
+
+def say_left_aside(frame: pd.DataFrame) -> str:
+    """What does not count towards stitches an hour, in a sentence; '' where all of it does."""
+    untimed = int((frame["sessions"] - frame["timed_sessions"] - frame["estimated"]).sum())
+    estimated, hasty = int(frame["estimated"].sum()), frame.attrs["not_credible"]
+    untimed -= hasty
+    parts = [
+        text
+        for number, text in (
+            (untimed, f"{words.count(untimed, 'session')} without a time or without cross stitches"),
+            (estimated, f"{words.count(estimated, 'session')} whose stitches are estimated from the time"),
+            (hasty, f"{words.count(hasty, 'session')} too fast to be true, above {words.number(FASTEST)} an hour"),
+        )
+        if number > 0
+    ]
+    return f"Left out of stitches an hour: {words.listed(parts)}." if parts else ""
+
+
+def _an_hour(row: pd.Series) -> str:
+    low, high = words.number(row["per_hour_low"]), words.number(row["per_hour_high"])
+    return f"{words.number(row['per_hour'])} an hour ({low} to {high})"

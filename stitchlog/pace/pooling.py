@@ -63,10 +63,10 @@ def pool(
     """Values drawn towards their common mean, by as much as they agree.
 
     values, variances: (n,), what was measured and how uncertain each is. df: (n,), degrees of freedom behind each
-    variance (None: known exactly). scale: half of the prior of the spread between true values lies below it (half-Cauchy).
+    variance (None: known exactly). scale: half of the prior of the spread between true values (half-Cauchy) lies below.
 
     The normal hierarchical model with a flat prior on the mean, summed over a grid of the spread, so that the windows
-    carry the uncertainty of the spread as well (Gelman et al., Bayesian Data Analysis, 3rd ed., section 5.4; from memory).
+    carry the uncertainty of the spread as well (Gelman et al., Bayesian Data Analysis, 3rd ed., 5.4; from memory).
     """
     values, variances = np.asarray(values, float), np.asarray(variances, float)
     df = np.full(len(values), np.inf) if df is None else np.asarray(df, float)

@@ -1,13 +1,17 @@
 """What gets the needle, what waits, and what to pick up next."""
 
-from stitchlog.rotation.flow import on_the_go, say_on_the_go, say_switches, switches
-from stitchlog.rotation.picking import next_up, say_next_up, say_weights
-from stitchlog.rotation.shares import balance, say_balance, say_untouched, say_wanted
+from stitchlog.rotation.flow import on_the_go, say_on_the_go, say_switches, strip, switches
+from stitchlog.rotation.picking import NEXT_UP_HEADINGS, next_up, say_next_up, say_weights
+from stitchlog.rotation.shares import HEADINGS, balance, glance, recent, say_balance, say_untouched, say_wanted, waiting
 
 __all__ = [
+    "HEADINGS",
+    "NEXT_UP_HEADINGS",
     "balance",
+    "glance",
     "next_up",
     "on_the_go",
+    "recent",
     "say_balance",
     "say_next_up",
     "say_on_the_go",
@@ -15,5 +19,7 @@ __all__ = [
     "say_untouched",
     "say_wanted",
     "say_weights",
+    "strip",
     "switches",
+    "waiting",
 ]

@@ -56,15 +56,16 @@ def on_the_go(
     """Every piece that was on the go at some time from `start` to `end`, as stretches and days for a strip chart.
 
     Columns: piece; what ("on the go" and "set aside": stretches; "worked": a week with a session; "began", "put aside",
-    "finished": days); since, until (days, both within the period; the same for a day); order (0 for the piece that
-    began first). A piece begun before the diary opens the strip at `start`, without a "began" day.
+    "picked up", "finished": days); since, until (days, both within the period; the same for a day); order (0 for the
+    piece that began first). A piece begun before the diary opens the strip at `start`, without a "began" day.
     """
     first, last = period(diary, start, end)
     standing = diary.standing(last)
     rows: list[tuple[str, str, pd.Timestamp, pd.Timestamp]] = []
     sessions = diary.sessions[diary.sessions["date"] <= last]
-    days = {piece: dates for piece, dates in sessions.groupby("piece")["date"]}
+    days: dict[Any, pd.Series] = dict(iter(sessions.groupby("piece")["date"]))
     aside_written = diary.pieces.set_index("piece")["set_aside"]
+    piece: Any
     for piece in standing[standing["status"] != "not begun"].itertuples():
         opens = min(d for d in (piece.began, piece.first_session, last) if pd.notna(d))
         closes = piece.finished if pd.notna(piece.finished) else last
@@ -77,6 +78,23 @@ def on_the_go(
     return (
         out.assign(order=out["piece"].map(order)).sort_values(["order", "since"], kind="stable").reset_index(drop=True)
     )
+
+
+def strip(frame: pd.DataFrame, most: int = 7) -> pd.DataFrame:
+    """The frame of `on_the_go` for a chart: the `most` pieces worked in the most weeks by name, the others as one row.
+
+    Columns as `on_the_go`, and mark ('' for stretches, else what happened on the day).
+    """
+    days = ~frame["what"].isin(["on the go", "set aside", "worked"])
+    frame = frame.assign(mark=frame["what"].where(days, ""))
+    weeks = (frame["what"] == "worked").groupby(frame["piece"]).sum().sort_values(ascending=False, kind="stable")
+    if len(weeks) <= most:
+        return frame
+    others = frame["piece"].isin(weeks.index[most - 1 :])
+    # Of the others only the weeks are drawn: their days, one over the other, could not be told apart.
+    rest = frame[others & (frame["what"] == "worked")].drop_duplicates(["since", "until"])
+    name = f"{words.number(len(weeks) - most + 1)} other pieces"
+    return pd.concat([frame[~others], rest.assign(piece=name, order=len(weeks))], ignore_index=True)
 
 
 def say_on_the_go(frame: pd.DataFrame, diary: Diary, start: Any = None, end: Any = None) -> str:
@@ -93,8 +111,8 @@ def say_on_the_go(frame: pd.DataFrame, diary: Diary, start: Any = None, end: Any
     ]
     since = f": {words.listed(changes)}" if changes else ""
     return (
-        f"{words.count(counts[1], 'piece')} {'is' if counts[1] == 1 else 'are'} on the go on {words.day(last)}, against "
-        f"{words.number(counts[0])} when {words.day(first)} began{since}."
+        f"{words.count(counts[1], 'piece')} {'is' if counts[1] == 1 else 'are'} on the go on {words.day(last)}, "
+        f"against {words.number(counts[0])} when {words.day(first)} began{since}."
     )
 
 
@@ -115,6 +133,7 @@ def _stretches(
         add("put aside", aside, aside)
         if len(later):
             add("on the go", back, closes)
+            add("picked up", back, back)
     else:
         add("on the go", opens, closes)
     if pd.notna(piece.began) and piece.began >= first:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field
+from typing import Any
 
 import numpy as np
 import pandas as pd
@@ -14,6 +15,19 @@ from stitchlog.rotation.shares import balance
 
 PARTS = ["suits", "due", "habit", "want", "nearly", "untouched"]
 COLUMNS = ["rank", "piece", "points", "reason", *PARTS, "days_since", "sessions_left", "status"]
+# What stands above the columns on a page.
+NEXT_UP_HEADINGS = {
+    "piece": "piece",
+    "reason": "why",
+    "points": "points",
+    "suits": "suits",
+    "due": "due",
+    "habit": "habit",
+    "want": "below want",
+    "nearly": "nearly done",
+    "untouched": "waiting",
+    "sessions_left": "sessions left",
+}
 # Sessions a day are taken from this many days before.
 USUAL_DAYS = 90
 
@@ -163,7 +177,7 @@ def _due(diary: Diary, found: list[_Candidate], day: pd.Timestamp) -> None:
     a_day = max(len(recent) / span, 1 / USUAL_DAYS)
     pieces = diary.pieces.set_index("piece")
     for c in found:
-        for by, sessions, what in _promises(diary, c, pieces.loc[c.piece, "due"], day):
+        for by, sessions, what in _promises(diary, c, pieces["due"][c.piece], day):
             if sessions <= 0 or not np.isfinite(sessions):
                 continue
             days = (by - day).days
@@ -186,6 +200,7 @@ def _promises(
     own = diary.events[_open_on(diary, day) & (diary.events["piece"] == c.piece)]
     sessions = diary.sessions[(diary.sessions["piece"] == c.piece) & (diary.sessions["date"] <= day)]
     usual = sessions["stitches"].mean() if len(sessions) else float("nan")
+    event: Any
     for event in own.itertuples():
         if event.kind == "finish":
             out.append((event.ends, c.sessions_left, event.event))
@@ -216,8 +231,8 @@ def _want(diary: Diary, found: list[_Candidate], day: pd.Timestamp, days: int) -
     for c in found:
         below = recent["below_want"].get(c.piece, float("nan"))
         if below > 0 and most > 0:
-            want, share = recent.loc[c.piece, ["want", "share"]]
-            text = f"had {words.percent(share)} of the last {words.count(days, 'day')}' stitches, {words.percent(want)} wanted"
+            want, share = (words.percent(float(recent[name][c.piece])) for name in ("want", "share"))
+            text = f"had {share} of the stitches of the last {words.count(days, 'day')}, {want} wanted"
             c.give("want", below / most, text)
 
 

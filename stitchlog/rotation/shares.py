@@ -19,6 +19,20 @@ LEAST_GAPS = 5
 COLUMNS = ["piece", "stitches", "share", "want", "days_since", "sessions"]
 EXTRA = ["hours", "days", "below_want", "usual_gap", "gap_rank", "status"]
 
+# What stands above the columns on a page.
+HEADINGS = {
+    "piece": "piece",
+    "share": "share",
+    "want": "wanted",
+    "stitches": "stitches",
+    "hours": "hours",
+    "days": "days",
+    "sessions": "sessions",
+    "days_since": "days since",
+    "usual_gap": "usual days between",
+    "status": "is",
+}
+
 
 def balance(
     diary: Diary,
@@ -102,6 +116,44 @@ def period(diary: Diary, start: Any, end: Any) -> tuple[pd.Timestamp, pd.Timesta
     return first, last
 
 
+def recent(start: Any, end: Any, as_of: pd.Timestamp) -> tuple[pd.Timestamp, pd.Timestamp]:
+    """The period of a report: what is given, else the 13 weeks up to `as_of`."""
+    last = pd.Timestamp(end) if end is not None else as_of
+    return (pd.Timestamp(start) if start is not None else last - pd.Timedelta(days=7 * 13 - 1)), last
+
+
+def glance(frame: pd.DataFrame, most: int = 7) -> pd.DataFrame:
+    """The frame of `balance` for a chart: the `most` largest shares by name, the others as one row.
+
+    Wanted shares count as much as given ones, so that a neglected piece is not lost among the others. Columns: piece,
+    share, want, stitches, sessions, pieces (how many stand in the row); `.attrs` as `balance`, and `of` (what shares
+    are of, in words).
+    """
+    kept = frame.assign(weight=frame[["share", "want"]].max(axis=1), pieces=1)
+    named = kept.sort_values("weight", ascending=False, kind="stable").index[: most - 1 if len(kept) > most else most]
+    others = kept.drop(named)
+    out = kept.loc[kept.index.isin(named), [*COLUMNS, "pieces"]]
+    if len(others):
+        together = {
+            "piece": f"{words.number(len(others))} other pieces",
+            "share": others["share"].sum(),
+            "want": others["want"].sum(min_count=1),
+            "stitches": others["stitches"].sum(),
+            "sessions": others["sessions"].sum(),
+            "pieces": len(others),
+        }
+        out = pd.concat([out, pd.DataFrame([together])], ignore_index=True)
+    out = out.drop(columns="days_since").reset_index(drop=True)
+    out.attrs = {**frame.attrs, "of": MEASURES[frame.attrs["by"]]}
+    return out
+
+
+def waiting(frame: pd.DataFrame, most: int = 7) -> pd.DataFrame:
+    """The pieces on the go of `balance` that have waited longest, at most `most`; the longest first."""
+    going = frame[(frame["status"] == "on the go") & frame["days_since"].notna()]
+    return going.sort_values("days_since", ascending=False, kind="stable").head(most).reset_index(drop=True)
+
+
 def say_balance(frame: pd.DataFrame) -> str:
     """What `balance` shows, in a sentence or two."""
     about = frame.attrs
@@ -147,9 +199,11 @@ def say_untouched(frame: pd.DataFrame) -> str:
     unusual = waiting[waiting["gap_rank"] > 0.9].sort_values("days_since", ascending=False)
     if unusual.empty:
         return "No piece on the go has waited longer than it usually does."
+    row: Any
+    first = unusual.head(4)
     each = [
-        f"{r.piece} ({words.span(r.days_since)}, usually {words.span(r.usual_gap)})"
-        for r in unusual.head(4).itertuples()
+        f"{piece} ({words.span(since)}, usually {words.span(usual)})"
+        for piece, since, usual in zip(first["piece"], first["days_since"], first["usual_gap"], strict=True)
     ]
     more = f", and {words.number(len(unusual) - 4)} more in the table" if len(unusual) > 4 else ""
     return f"Waiting longer than is usual for them: {words.listed(each)}{more}."

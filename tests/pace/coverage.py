@@ -1,4 +1,7 @@
-"""How often the 90 % windows of pace hold the truth, over simulated diaries: `python -m tests.pace.coverage [DIARIES]`."""
+"""How often the 90 % windows of pace hold the truth, over simulated diaries.
+
+python -m tests.pace.coverage [DIARIES]
+"""
 
 from __future__ import annotations
 
@@ -46,7 +49,8 @@ def main(diaries: int = 500) -> None:
         three = found[found["sessions"] == 3]
         above = found["above"].mean()
         print(
-            f"{name:32s} all {found['held'].mean():.3f}   three sessions {three['held'].mean():.3f}   truth above {above:.3f}"
+            f"{name:32s} all {found['held'].mean():.3f}   three sessions {three['held'].mean():.3f}"
+            f"   truth above {above:.3f}"
         )
 
 

@@ -52,8 +52,8 @@ def diary_of(sessions: pd.DataFrame, pieces: pd.DataFrame | None = None, colours
 
 @dataclass(frozen=True)
 class World:
-    """What a simulated stitcher is like. overall: stitches an hour. between: spread of pieces (log sd). within: spread of
-    a session (relative sd). counts: sessions of each piece. grain: how a session's work comes about: 'lognormal' and
+    """What a simulated stitcher is like. overall: stitches an hour. between: spread of pieces (log sd). within: spread
+    of a session (relative sd). counts: sessions of each piece. grain: how a session's work comes about: 'lognormal' and
     'gamma' stray by `within` whatever the session's length, 'work' by less the longer it is."""
 
     overall: float = 110.0
