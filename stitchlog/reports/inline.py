@@ -55,7 +55,7 @@ class _Stream(io.TextIOBase):
 class _Publisher(DisplayPublisher):
     outputs: _Outputs
 
-    def publish(self, data: Any, metadata: Any = None, **_: Any) -> None:
+    def publish(self, data: Any, metadata: Any = None, *_: Any, **__: Any) -> None:
         self.outputs.add("display_data", {"data": data, "metadata": metadata or {}})
 
 
@@ -84,7 +84,7 @@ class InlineEngine(Engine):
         shell.display_pub.outputs = outputs  # type: ignore[attr-defined]
         shell.displayhook.outputs = outputs  # type: ignore[attr-defined]
         shell.history_manager.enabled = False  # type: ignore[union-attr]
-        shell._showtraceback = lambda kind, error, lines: outputs.add(  # type: ignore[method-assign]
+        shell._showtraceback = lambda kind, error, lines: outputs.add(  # type: ignore[method-assign,assignment]
             "error", {"ename": kind.__name__, "evalue": str(error), "traceback": lines}
         )
         for index, cell in enumerate(nb_man.nb.cells):
