@@ -17,7 +17,7 @@ CROSSES = 9
 _ROW = 42
 
 
-def provision(frame: pd.DataFrame, sentence: str) -> alt.LayerChart:
+def provision(frame: pd.DataFrame, sentence: str) -> alt.TopLevelMixin:
     """What is still to come of each colour against what is on hand, in skeins, the shortest first.
 
     frame: of `materials.stash` or `materials.thread`. sentence: what it shows, for its text alternative.
@@ -52,10 +52,10 @@ def provision(frame: pd.DataFrame, sentence: str) -> alt.LayerChart:
     )
 
 
-def swatches(frame: pd.DataFrame) -> alt.LayerChart:
-    """The colours that show least, each as a row of crosses on cloth of its piece's colour, from `materials.visibility`."""
+def swatches(frame: pd.DataFrame) -> alt.TopLevelMixin:
+    """The colours that show least, each in crosses on cloth of its piece's colour, from `materials.visibility`."""
     known = _first(frame.dropna(subset=["delta_e"]))
-    several = known["piece"].nunique() > 1
+    several = len(known["piece"].unique()) > 1
     names = _colour_names(known) + ("|" + known["piece"] if several else "")
     known["label"] = _lines_of(names, known["says"])
     order = known["label"].tolist()
@@ -87,7 +87,7 @@ def swatches(frame: pd.DataFrame) -> alt.LayerChart:
     )
 
 
-def sizes(frame: pd.DataFrame) -> alt.LayerChart:
+def sizes(frame: pd.DataFrame) -> alt.TopLevelMixin:
     """The design's width within the cloth to cut, on every usual cloth, from `materials.size_table`."""
     data = frame.assign(
         left=(frame["cut_width_cm"] - frame["width_cm"]) / 2,
@@ -144,9 +144,9 @@ def _say_enough(buy: float, chance: float) -> str:
 
 def _measures(frame: pd.DataFrame) -> list[str]:
     out = []
-    for row in frame.itertuples():
-        text = f"{words.number(row.width_cm, 1)} × {words.number(row.height_cm, 1)} cm"
-        out.append(text if pd.isna(row.hours) else f"{text}, about {words.number(row.hours)} h")
+    for wide, high, hours in frame[["width_cm", "height_cm", "hours"]].to_numpy(float).tolist():
+        text = f"{words.number(wide, 1)} × {words.number(high, 1)} cm"
+        out.append(text if pd.isna(hours) else f"{text}, about {words.number(hours)} h")
     return out
 
 

@@ -1,10 +1,28 @@
 """Cloth, thread and colour: how much of each a piece wants, and whether it will show."""
 
 from stitchlog.materials import headings
-from stitchlog.materials.cloth import Design, Size, design, say_cloth, say_size, say_size_table, say_strands
-from stitchlog.materials.cloth import size, size_table, usual_strands
-from stitchlog.materials.colours import contrast, delta_e, say_similar, say_visibility, similar
-from stitchlog.materials.colours import similar_each, visibility, visibility_each
+from stitchlog.materials.cloth import (
+    Design,
+    Size,
+    design,
+    say_cloth,
+    say_size,
+    say_size_table,
+    say_strands,
+    size,
+    size_table,
+    usual_strands,
+)
+from stitchlog.materials.colours import (
+    contrast,
+    delta_e,
+    say_similar,
+    say_visibility,
+    similar,
+    similar_each,
+    visibility,
+    visibility_each,
+)
 from stitchlog.materials.skeins import thread, thread_each
 from stitchlog.materials.stash import pieces_asked, say_stash, say_usable, stash, to_buy, usable_for_planned
 from stitchlog.materials.telling import say_rests, say_thread

@@ -15,8 +15,8 @@ from stitchlog.errors import StitchlogError
 from stitchlog.needle import CM_PER_INCH
 
 # Cloth as it is usually sold and worked: count to the inch, and over how many threads.
-USUAL = ((11, 1), (14, 1), (16, 1), (18, 1), (20, 1), (22, 1), (25, 1), (40, 1))
-USUAL += ((25, 2), (28, 2), (32, 2), (36, 2), (40, 2))  # type: ignore[assignment]
+OVER_ONE = (11.0, 14.0, 16.0, 18.0, 20.0, 22.0, 25.0, 40.0)
+OVER_TWO = (25.0, 28.0, 32.0, 36.0, 40.0)
 
 # Strands for full cover by stitches to the inch (up to and including): common practice, no published source.
 _STRANDS = ((11, 3, 3), (16, 2, 2), (18, 1, 2), (math.inf, 1, 1))
@@ -75,11 +75,11 @@ def size(stitches: tuple[float, float], count: float, over: float = 1, margin_in
 @overload
 def size(stitches: float, count: float, over: float = 1, margin_in: float = 3.0) -> Size: ...
 def size(stitches: Extent, count: float, over: float = 1, margin_in: float = 3.0) -> Size:
-    """The size of `stitches` (one side, or width and height) on cloth of `count` to the inch, worked over `over` threads.
+    """The size of `stitches` (one side, or width and height) on cloth of `count` to the inch, worked over one or two.
 
-    margin_in: inches of bare cloth on each side, so a cut is its design and twice the margin. Inches and centimetres (one
-    inch is 2.54 cm exactly); an odd count over two keeps its half stitch to the inch. Raises StitchlogError where the
-    count is not above 0, `over` is not 1 or 2, or a side or the margin is below 0.
+    margin_in: inches of bare cloth on each side, so a cut is its design and twice the margin. Inches and centimetres
+    (one inch is 2.54 cm exactly); an odd count over two keeps its half stitch to the inch. Raises StitchlogError where
+    the count is not above 0, `over` is not 1 or 2, or a side or the margin is below 0.
 
     >>> size(140, 14)
     Size(design_in=10.0, design_cm=25.4, cut_in=16.0, cut_cm=40.64)
@@ -132,7 +132,7 @@ def design(
     if not piece and all(figure is None for figure in (stitches, width, height, count, over)):
         standing = diary.standing(as_of)
         piece = next(iter(standing.loc[standing["status"] == "not begun", "piece"]), None)
-    row = pd.Series(dtype=object)
+    row: Any = {}
     colours, name = math.nan, ""
     if piece:
         name = diary.piece(piece)
@@ -144,27 +144,26 @@ def design(
         own = row.get(column, math.nan)
         return float(given) if given is not None else usual if pd.isna(own) else float(own)
 
-    sides = [figure(width, "width"), figure(height, "height")]
-    asked_anew = width is not None or height is not None
+    across, down = figure(width, "width"), figure(height, "height")
     whole = figure(stitches, "total")
-    if stitches is None and (asked_anew or math.isnan(whole)):
-        cover = figure(None, "coverage", 1.0)
-        whole = sides[0] * sides[1] * cover
-    square = not all(side > 0 for side in sides) and whole > 0
+    if stitches is None and (width is not None or height is not None or math.isnan(whole)):
+        whole = across * down * figure(None, "coverage", 1.0)
+    square = not (across > 0 and down > 0) and whole > 0
     if square:
-        sides = [math.ceil(math.sqrt(whole))] * 2
+        across = down = float(math.ceil(math.sqrt(whole)))
     per_inch = figure(count, "count") / figure(over, "over", 1.0)
     usual = float(usual_strands(per_inch)[1]) if per_inch > 0 else math.nan
     return Design(
-        name,
-        whole,
-        *sides,
-        figure(count, "count"),
-        figure(over, "over", 1.0),
-        figure(None, "strands", usual),
-        colours,
-        str(row.get("fabric_colour") or ""),
-        square,
+        name=name,
+        stitches=whole,
+        width=across,
+        height=down,
+        count=figure(count, "count"),
+        over=figure(over, "over", 1.0),
+        strands=figure(None, "strands", usual),
+        colours=colours,
+        fabric_hex=str(row.get("fabric_colour") or ""),
+        as_square=square,
     )
 
 
@@ -178,9 +177,9 @@ def size_table(
     needle, from `pace.if_begun`; NaN where no pace is known), own (the cloth the design is planned on). Empty where the
     design's sides are not known.
     """
-    cloths = dict.fromkeys(USUAL)
+    cloths = {(count, 1.0) for count in OVER_ONE} | {(count, 2.0) for count in OVER_TWO}
     if asked.count > 0:
-        cloths[(_whole(asked.count), _whole(asked.over))] = None
+        cloths.add((asked.count, asked.over))
     rows = []
     for count, over in sorted(cloths, key=lambda c: (c[0] / c[1], c[1])) if asked.has_size else []:
         one = size((asked.width, asked.height), count, over, margin_in)
@@ -204,7 +203,7 @@ _HOURS = ("hours", "hours_low", "hours_high")
 
 
 def _sides(one: Size) -> dict[str, float]:
-    out = {}
+    out: dict[str, float] = {}
     for unit in ("cm", "in"):
         for part in ("", "cut_"):
             pair = one[f"{part.strip('_') or 'design'}_{unit}"]
@@ -220,10 +219,6 @@ def _hours(
     colours = asked.colours if asked.colours > 0 else None
     row = pace.if_begun(diary, asked.stitches, count, over, colours, as_of).iloc[0]
     return {name: float(row[name]) for name in _HOURS}
-
-
-def _whole(value: float) -> float:
-    return int(value) if float(value).is_integer() else float(value)
 
 
 def say_cloth(count: float, over: float) -> str:
@@ -290,7 +285,8 @@ def say_strands(asked: Design) -> str:
         return "How many strands cover depends on the cloth, which is not known here."
     low, high = usual_strands(asked.count / asked.over)
     usual = words.count(low, "strand") if low == high else f"{low} or {high} strands"
-    text = f"On {say_cloth(asked.count, asked.over)} stitchers usually take {usual} for full crosses and one for backstitch."
+    cloth = say_cloth(asked.count, asked.over)
+    text = f"On {cloth} stitchers usually take {usual} for full crosses and one for backstitch."
     if asked.name and not low <= asked.strands <= high:
         text += f" You work it with {words.count(asked.strands, 'strand')}."
     return text + " Dark cloth and dark thread cover better with one more; try ten stitches in a corner first."

@@ -15,7 +15,7 @@ from stitchlog.diary import Diary
 
 # Colour differences (CIEDE2000) below which a colour on its cloth is said to ..., our own reading of many swatches: no
 # source. About 1 is the least that an eye tells apart side by side.
-SHOWS = ((5.0, "will hardly show"), (12.0, "will be faint"), (25.0, "will be soft"), (math.inf, "will show well"))
+SHOWS = ((5.0, "will hardly show"), (14.0, "will be faint"), (25.0, "will be soft"), (math.inf, "will show well"))
 # Below this contrast (WCAG) a colour and its cloth are about equally light, and only the hue tells them apart.
 SAME_LIGHT = 1.3
 # Two colours of a piece nearer than this are easy to mix up by lamplight: our own choice, no source.
@@ -33,7 +33,12 @@ def delta_e(one: str, other: str) -> float:
     """
     if not one or not other:
         return math.nan
-    return float(_colour(one).delta_e(_colour(other), method="2000"))
+    return difference(_colour(one), _colour(other))
+
+
+def difference(one: Color, other: Color) -> float:
+    """The colour difference of two colours by CIEDE2000."""
+    return float(one.delta_e(other, method="2000"))
 
 
 def contrast(one: str, other: str) -> float:
@@ -55,8 +60,9 @@ def _colour(code: str) -> Color:
 def visibility(diary: Diary, piece: str, as_of: pd.Timestamp | str | None = None) -> pd.DataFrame:
     """A row a colour of `piece`, the one that shows least on its cloth first.
 
-    Columns: code, hex, fabric_hex ('' where not written down), delta_e (CIEDE2000 between thread and cloth), contrast (WCAG,
-    1 to 21), name, says (in words), stitches (of the colour: the chart's, else counted so far; NaN where unknown), piece.
+    Columns: code, hex, fabric_hex ('' where not written down), delta_e (CIEDE2000 between thread and cloth), contrast
+    (WCAG, 1 to 21), name, says (in words), stitches (of the colour: the chart's, else counted so far; NaN where
+    unknown), piece.
     Screen colours stand for thread and cloth here; the eye in daylight has the last word.
     """
     return visibility_each(diary, [piece], as_of)
@@ -93,11 +99,10 @@ def similar_each(
     for piece in pieces:
         name = diary.piece(piece)
         known = _colours_of(diary, name, as_of)
-        known = known[known["hex"] != ""].set_index("code")
-        for a, b in itertools.combinations(known.index, 2):
-            one, other = known.loc[a], known.loc[b]
-            apart = delta_e(one["hex"], other["hex"])
-            rows.append([a, one["name"], one["hex"], b, other["name"], other["hex"], apart, _mixes(apart), name])
+        known = known.loc[known["hex"] != "", ["code", "name", "hex"]]
+        for one, other in itertools.combinations(known.to_numpy().tolist(), 2):
+            apart = delta_e(one[2], other[2])
+            rows.append([*one, *other, apart, _mixes(apart), name])
     out = pd.DataFrame(rows, columns=SIMILAR).astype({"delta_e": float})
     where = out.groupby(["code", "other_code"])["piece"].transform("; ".join)
     out = out.assign(piece=where).drop_duplicates(["code", "other_code"])
@@ -122,7 +127,7 @@ def say_visibility(frame: pd.DataFrame) -> str:
 def _say_worst(known: pd.DataFrame) -> str:
     hardly = known[known["delta_e"] < SHOWS[0][0]]
     faint = known[known["delta_e"].between(SHOWS[0][0], SHOWS[1][0], inclusive="left")]
-    one_piece = known["piece"].nunique() == 1
+    one_piece = len(known["piece"].unique()) == 1
     cloth = f"On the cloth of {known['piece'].iloc[0]}" if one_piece else "Each on its own cloth"
     if len(hardly):
         text = f"{cloth}, {_named(hardly, one_piece)} will hardly show"

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Any
 from zlib import crc32
 
 import numpy as np
@@ -29,8 +30,8 @@ COLUMNS += ["to_come_m", "to_come_skeins", "to_come_low", "to_come_high", "chanc
 class Need:
     """What a piece takes, by colour.
 
-    codes; whole (stitches of the whole piece); stitches (to come); used (lengths off the skein so far); skeins (to come,
-    simulated: paths x codes); charted (the split is the chart's).
+    codes; whole (stitches of the whole piece); stitches (to come); used (lengths off the skein so far); skeins (to
+    come, simulated: paths x codes); charted (the split is the chart's).
     """
 
     piece: str
@@ -51,14 +52,15 @@ def thread(
     together, tails and waste included); skeins (the same in skeins of whole lengths); on_hand (skeins, 0 where
     `threads.csv` does not list the colour); to_buy (whole skeins still to buy: what is still to come beyond what is on
     hand); name, hex; stitches_to_come; used_m (spent so far, what was worked before the diary at the same rate);
-    to_come_m, to_come_skeins (expected), to_come_low and to_come_high (skeins; 90 % of the simulated courses lie between);
+    to_come_m, to_come_skeins (expected), to_come_low and to_come_high (skeins; 90 % of the simulated courses between);
     chance_enough (0 to 1, that what is on hand will do); to_be_sure (whole skeins to buy that will do in 95 % of them);
     piece.
-    NaN where the cloth's count, or the stitches to come, are not known. A piece that names no colour has one row, code ''.
+    NaN where the cloth's count, or the stitches to come, are not known. A piece without colours has one row, code ''.
 
     The whole is the chart's where `chart_colours.csv` has it; else the split so far stands for the rest. Thread per
     stitch: the needle's path (`needle.cm_per_stitch`), a tail at both ends of each needleful, and as many starts and as
-    much unpicking as this diary's sessions took. Courses are drawn from those sessions (Bayesian bootstrap, Rubin 1981).
+    much unpicking as this diary's sessions took. Courses are drawn from those sessions (the Bayesian bootstrap of
+    Rubin, 1981).
     """
     return thread_each(diary, [piece], as_of, paths, seed)
 
@@ -123,7 +125,7 @@ def needs(book: Ledger, piece: str, paths: int = 500, seed: int = 0) -> Need:
     diary = book.diary
     how = thread_of(diary, piece)
     rows = book.spent[book.spent["piece"] == piece]
-    standing = book.standing.loc[piece]
+    standing: Any = book.standing.loc[piece]
     rng = np.random.default_rng([seed, crc32(piece.encode())])
     chart = diary.chart_colours[diary.chart_colours["piece"] == piece].groupby("code")["stitches"].sum()
     kept_by = rows.groupby("code")["kept"].sum()
@@ -161,7 +163,7 @@ def whole_skeins(short: np.ndarray) -> np.ndarray:
 
 
 def chance_enough(skeins: np.ndarray, on_hand: np.ndarray) -> np.ndarray:
-    """The share of the simulated courses (paths x codes) in which what is on hand will do; NaN where they are unknown."""
+    """The share of the simulated courses (paths x codes) in which what is on hand will do; NaN where unknown."""
     enough = (skeins <= on_hand + _EPS).mean(axis=0) if len(skeins) else np.ones(len(on_hand))
     return np.where(np.isnan(skeins).any(axis=0), np.nan, enough)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import pandas as pd
@@ -30,16 +31,13 @@ class Thread:
     per_needleful: float
     settings: Settings
 
-    def lengths(self, worked: float | np.ndarray, starts: float | np.ndarray) -> np.ndarray:
+    def lengths(self, worked: float, starts: float) -> float:
         """Lengths off the skein for so many crosses begun so many times, with tails and waste."""
-        one_strand = np.asarray(worked) * self.cm + np.asarray(starts) * 2 * self.settings.tail_cm
-        whole = self.settings.skein_strands * self.settings.strand_length_cm
-        return one_strand * (1 + self.settings.waste) * self.strands / whole
+        return float(lengths(self.settings, self.cm, self.strands, worked, starts))
 
-    def bare_lengths(self, worked: float | np.ndarray) -> np.ndarray:
+    def bare_lengths(self, worked: Any) -> Any:
         """The same with no tail and no waste: the least that the crosses can take."""
-        whole = self.settings.skein_strands * self.settings.strand_length_cm
-        return np.asarray(worked) * self.cm * self.strands / whole
+        return bare_lengths(self.settings, self.cm, self.strands, worked)
 
     @property
     def lengths_per_skein(self) -> int:
@@ -48,6 +46,20 @@ class Thread:
     @property
     def length_m(self) -> float:
         return self.settings.strand_length_cm / 100
+
+
+def lengths(settings: Settings, cm: Any, strands: Any, worked: Any, starts: Any) -> Any:
+    """Lengths off the skein for `worked` crosses of `cm` a strand, begun `starts` times, with tails and waste.
+
+    Any of the last four may be an array or a column.
+    """
+    one_strand = worked * cm + starts * 2 * settings.tail_cm
+    return one_strand * (1 + settings.waste) * strands / (settings.skein_strands * settings.strand_length_cm)
+
+
+def bare_lengths(settings: Settings, cm: Any, strands: Any, worked: Any) -> Any:
+    """The same with no tail and no waste."""
+    return worked * cm * strands / (settings.skein_strands * settings.strand_length_cm)
 
 
 @dataclass(frozen=True)
@@ -65,27 +77,30 @@ def ledger(diary: Diary, as_of: pd.Timestamp | str | None = None) -> Ledger:
 
 
 def thread_of(diary: Diary, piece: str) -> Thread:
-    """How `piece` spends thread. Raises StitchlogError where a length is not longer than its two tails, or than a skein."""
-    row = diary.pieces.set_index("piece").loc[piece]
+    """How `piece` spends thread. Raises StitchlogError where the settings leave no length to stitch with."""
+    row: Any = diary.pieces.set_index("piece").loc[piece]
     s = diary.settings
-    if s.strand_length_cm <= 2 * s.tail_cm:
-        raise StitchlogError(
-            f"a length of {s.strand_length_cm:g} cm with a tail of {s.tail_cm:g} cm at each end leaves nothing to stitch "
-            "with; mend strand_length_cm or tail_cm in stitchlog.toml"
-        )
-    if s.skein_length_m * 100 < s.strand_length_cm:
-        raise StitchlogError(
-            f"a skein of {s.skein_length_m:g} m gives no length of {s.strand_length_cm:g} cm; mend skein_length_m or "
-            "strand_length_cm in stitchlog.toml"
-        )
+    _check(s)
     over = 1.0 if pd.isna(row["over"]) else float(row["over"])
     if pd.isna(row["count"]) or not row["count"] > 0:
         return Thread(math.nan, math.nan, math.nan, s)
-    per_inch = float(row["count"]) / over
-    strands = float(row["strands"]) if row["strands"] > 0 else float(usual_strands(per_inch)[1])
-    cm = needle.cm_per_stitch(float(row["count"]), over, s.method)
-    whole = needle.stitches_per_length(float(row["count"]), over, s.method, s.strand_length_cm, s.tail_cm)
-    return Thread(cm, strands, float(max(whole, 1)), s)
+    count = float(row["count"])
+    strands = float(row["strands"]) if row["strands"] > 0 else float(usual_strands(count / over)[1])
+    whole = needle.stitches_per_length(count, over, s.method, s.strand_length_cm, s.tail_cm)
+    return Thread(needle.cm_per_stitch(count, over, s.method), strands, float(max(whole, 1)), s)
+
+
+def _check(s: Settings) -> None:
+    if s.strand_length_cm <= 2 * s.tail_cm:
+        raise StitchlogError(
+            f"stitchlog.toml: a length of {s.strand_length_cm:g} cm with a tail of {s.tail_cm:g} cm at each end leaves "
+            "nothing to stitch with; mend strand_length_cm or tail_cm"
+        )
+    if s.skein_length_m * 100 < s.strand_length_cm:
+        raise StitchlogError(
+            f"stitchlog.toml: a skein of {s.skein_length_m:g} m gives no length of {s.strand_length_cm:g} cm; mend "
+            "skein_length_m or strand_length_cm"
+        )
 
 
 def spent(diary: Diary, as_of: pd.Timestamp | str | None = None) -> pd.DataFrame:
@@ -94,10 +109,10 @@ def spent(diary: Diary, as_of: pd.Timestamp | str | None = None) -> pd.DataFrame
     Columns: piece, date, code; worked (stitches, those that were unpicked again included: their thread is spent); kept
     (stitches that stayed); starts (times a needle was threaded: at least once a colour and session, and as often as a
     needleful runs out); lengths (off the skein, tails and waste included; NaN where the cloth is not known), bare_kept
-    (the least that the kept stitches could have taken); counted (the session says how many); coloured (the session says which colours).
+    (the least that the kept stitches could have taken); counted (the session says how many); coloured (it says which).
 
-    Fractional stitches spend thread in the measure in which they count. Where a session names colours and no counts, its
-    stitches are shared out as the chart, or else the counted sessions, have them; where it names none, over all
+    Fractional stitches spend thread in the measure in which they count. Where a session names colours and no counts,
+    its stitches are shared out as the chart, or else the counted sessions, have them; where it names none, over all
     colours, with starts at the rate of the piece's other sessions. Pieces without any colour have no rows.
     """
     own = diary.sessions if as_of is None else diary.sessions[diary.sessions["date"] <= pd.Timestamp(as_of)]
@@ -105,23 +120,24 @@ def spent(diary: Diary, as_of: pd.Timestamp | str | None = None) -> pd.DataFrame
         net=own["stitches"].clip(lower=0.0),
         worked=(own["stitches"] + own["unpicked"].fillna(0.0)).clip(lower=0.0),
     )
-    given = diary.colours.groupby(["line", "code"], as_index=False)["stitches"].sum(min_count=1)
-    named = given.rename(columns={"stitches": "given"}).merge(sessions, on="line")
+    given = diary.colours.groupby(["line", "code"])["stitches"].sum(min_count=1).rename("given").reset_index()
+    named = given.merge(sessions, on="line")
     split = splits(diary, named)
+    how = {str(piece): thread_of(diary, str(piece)) for piece in sessions["piece"].unique()}
     named = _share_out(named, split)
-    how = {piece: thread_of(diary, piece) for piece in named["piece"].unique()}
-    named["starts"] = np.maximum(
-        1.0, np.ceil(named["share"] / named["piece"].map({p: t.per_needleful for p, t in how.items()}) - 1e-9)
-    )
+    needleful = named["piece"].map({piece: thread.per_needleful for piece, thread in how.items()}).astype(float)
+    named["starts"] = np.maximum(1.0, np.ceil(named["share"] / needleful - 1e-9))
     rest = sessions[~sessions["line"].isin(named["line"])].merge(split, on="piece")
-    how |= {piece: thread_of(diary, piece) for piece in rest["piece"].unique() if piece not in how}
     rest = rest.assign(share=rest["worked"] * rest["part"], kept=rest["net"] * rest["part"], counted=False)
     rest["starts"] = rest["share"] * rest["piece"].map(_starts_a_stitch(named, how)).astype(float)
     out = pd.concat([named.assign(coloured=True), rest.assign(coloured=False)], ignore_index=True)
-    out = out.assign(worked=out["share"], lengths=np.nan, bare_kept=np.nan)
-    for piece, rows in out.groupby("piece"):
-        out.loc[rows.index, "lengths"] = how[str(piece)].lengths(rows["worked"], rows["starts"])
-        out.loc[rows.index, "bare_kept"] = how[str(piece)].bare_lengths(rows["kept"])
+    cm = out["piece"].map({piece: thread.cm for piece, thread in how.items()}).astype(float)
+    strands = out["piece"].map({piece: thread.strands for piece, thread in how.items()}).astype(float)
+    out = out.assign(
+        worked=out["share"],
+        lengths=lengths(diary.settings, cm, strands, out["share"], out["starts"]),
+        bare_kept=bare_lengths(diary.settings, cm, strands, out["kept"]),
+    )
     out = out.astype({"counted": bool, "coloured": bool}).sort_values(["date", "line", "code"], kind="stable")
     return out[COLUMNS].reset_index(drop=True)
 
@@ -162,7 +178,7 @@ def _share_out(named: pd.DataFrame, split: pd.DataFrame) -> pd.DataFrame:
 
 
 def _starts_a_stitch(named: pd.DataFrame, how: dict[str, Thread]) -> dict[str, float]:
-    """Times a needle is threaded for one stitch of each piece: as its sessions with colours say, else once a needleful."""
+    """Times a needle is threaded for one stitch of each piece, as its sessions say, else once a needleful."""
     by = named.groupby("piece")[["starts", "share"]].sum()
     seen = (by["starts"] / by["share"].where(by["share"] > 0)).dropna().to_dict()
     return {piece: seen.get(piece, 1 / thread.per_needleful) for piece, thread in how.items()}

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable
+from typing import Any
 
 import numpy as np
 import pandas as pd
@@ -37,7 +37,7 @@ USABLE += ["instead_hex", "instead_delta_e"]
 
 
 def pieces_asked(diary: Diary, piece: str | None = None, as_of: pd.Timestamp | str | None = None) -> list[str]:
-    """The piece that is asked about, or where none is all that are on the go at the end of `as_of`, in the diary's spelling."""
+    """The piece that is asked about; where none is, all that are on the go at the end of `as_of`."""
     if piece:
         return [diary.piece(piece)]
     standing = diary.standing(as_of)
@@ -55,8 +55,8 @@ def stash(
 
     Columns: code, name, hex; on_hand (skeins); to_come_skeins, to_come_low, to_come_high (skeins that all of them still
     take together: expected, and where 90 % of the simulated courses lie); to_buy (whole skeins); chance_enough (0 to 1,
-    that what is on hand will do for all); to_be_sure (whole skeins that will do in 95 % of the courses); pieces (that want
-    it, the one that takes most first); together (what is on hand would do for each piece alone, but not for all).
+    that what is on hand will do for all); to_be_sure (whole skeins that will do in 95 % of the courses); pieces (that
+    want it, the one that takes most first); together (what is on hand would do for each alone, but not for all).
     Pieces whose cloth or total is not known are left out; `.attrs["left_out"]` names them.
     """
     chosen = pieces_asked(diary, as_of=as_of) if pieces is None else [diary.piece(p) for p in pieces]
@@ -103,7 +103,7 @@ def _stash_rows(diary: Diary, total: dict[str, np.ndarray], each: dict[str, dict
             "to_buy": whole_skeins(mean - on_hand),
             "chance_enough": chance_enough(skeins, on_hand),
             "to_be_sure": whole_skeins(sure - on_hand),
-            "pieces": ["; ".join(sorted(each[c], key=lambda p: -each[c][p])) for c in codes],  # noqa: B023
+            "pieces": ["; ".join(sorted(each[c], key=lambda p: -each[c][p])) for c in codes],
             "together": alone & (mean > on_hand),
         }
     )
@@ -112,8 +112,10 @@ def _stash_rows(diary: Diary, total: dict[str, np.ndarray], each: dict[str, dict
 
 
 def to_buy(frame: pd.DataFrame) -> pd.DataFrame:
-    """The shopping list of a `stash` frame, by code: code, name, hex, skeins (whole, at least), to_be_sure (whole skeins
-    that will do in 95 of 100 courses), pieces. A colour that will probably do is on it only where it is not sure."""
+    """The shopping list of a `stash` frame, by code; a colour that will probably do is on it where it is not sure.
+
+    Columns: code, name, hex, skeins (whole, at least), to_be_sure (whole, will do in 95 % of the courses), pieces.
+    """
     out = frame.assign(skeins=frame["to_buy"])
     out = out[(out["skeins"] > 0) | (out["to_be_sure"] > 0)]
     return (
@@ -141,38 +143,43 @@ def usable_for_planned(diary: Diary, piece: str | None, as_of: pd.Timestamp | st
     free = (on_hand - taken.reindex(on_hand.index).fillna(0.0)).clip(lower=0.0)
     known = diary.threads.drop_duplicates("code").set_index("code")
     rows = []
-    for i, code in enumerate(need.codes):
-        needed = float(need.skeins[0, i])
+    for code, needed in zip(need.codes, need.skeins[0].tolist(), strict=True):
         spare = float(free.get(code, 0.0))
-        instead = "" if needed <= spare or code not in known.index else _stand_in(code, needed, free, known, need.codes)
-        apart = delta_e(known.at[code, "hex"], known.at[instead, "hex"]) if instead else math.nan
+        instead = "" if needed <= spare else _stand_in(code, needed, free, known, need.codes)
         rows.append(
-            [
-                code,
-                *([known.at[code, "name"], known.at[code, "hex"]] if code in known.index else ["", ""]),
-                *(needed, float(on_hand.get(code, 0.0)), float(taken.get(code, 0.0)), spare, needed <= spare),
-                float(whole_skeins(np.array([needed - spare]))[0]),
-                *([instead, known.at[instead, "name"], known.at[instead, "hex"]] if instead else ["", "", ""]),
-                apart,
-            ]
+            {
+                "code": code,
+                **_about(known, code, "name", "hex"),
+                "needed": needed,
+                "on_hand": float(on_hand.get(code, 0.0)),
+                "spoken_for": float(taken.get(code, 0.0)),
+                "free": spare,
+                "enough": needed <= spare,
+                "to_buy": float(whole_skeins(np.array([needed - spare]))[0]),
+                "instead": instead,
+                **_about(known, instead, "instead_name", "instead_hex"),
+            }
         )
-    out = pd.DataFrame(rows, columns=USABLE)
-    return (
-        out[out["needed"] != 0]
-        .sort_values(["to_buy", "code"], ascending=[False, True], kind="stable")
-        .reset_index(drop=True)
-    )
+    out = pd.DataFrame(rows)
+    out["instead_delta_e"] = [delta_e(*pair) for pair in zip(out["hex"], out["instead_hex"], strict=True)]
+    out = out.loc[out["needed"] != 0, USABLE]
+    return out.sort_values(["to_buy", "code"], ascending=[False, True], kind="stable").reset_index(drop=True)
+
+
+def _about(known: pd.DataFrame, code: str, *names: str) -> dict[str, str]:
+    """Name and hex of a colour under the given names, '' where they are not written down."""
+    row: Any = known.loc[code] if code in known.index else {"name": "", "hex": ""}
+    return dict(zip(names, (str(row["name"] or ""), str(row["hex"] or "")), strict=True))
 
 
 def _stand_in(code: str, needed: float, free: pd.Series, known: pd.DataFrame, own: list[str]) -> str:
     """The nearest colour of which enough is free and that the piece does not use itself; '' where none is near."""
     best, nearest = "", NEAR
+    wanted = _about(known, code, "name", "hex")["hex"]
     for other in free.index[free >= needed]:
-        if other in own or not known.at[other, "hex"] or not known.at[code, "hex"]:
-            continue
-        apart = delta_e(known.at[code, "hex"], known.at[other, "hex"])
-        if apart < nearest:
-            best, nearest = other, apart
+        apart = delta_e(wanted, _about(known, other, "name", "hex")["hex"])
+        if other not in own and apart < nearest:
+            best, nearest = str(other), apart
     return best
 
 
@@ -181,7 +188,7 @@ def say_stash(frame: pd.DataFrame) -> str:
     names = frame.attrs["pieces"]
     if frame.empty:
         if not names:
-            return "No piece says which colours it takes and on which cloth, so the thread on hand cannot be held against it."
+            return "No piece says which colours it takes, so the thread on hand cannot be held against anything."
         return f"Nothing is still to come of {words.listed(names)}, so no thread is wanted."
     who, take = (f"{words.number(len(names))} pieces", "take") if len(names) > 1 else (names[0], "takes")
     colours = words.count(len(frame), "colour")
@@ -216,7 +223,8 @@ def say_usable(frame: pd.DataFrame, piece: str | None) -> str:
         )
     enough = int(frame["enough"].sum())
     short = frame[~frame["enough"]]
-    text = f"{words.number(enough)} of the {words.count(len(frame), 'colour')} that {piece} takes are free in your stash in full."
+    colours = words.count(len(frame), "colour")
+    text = f"Of the {colours} that {piece} takes, {words.number(enough)} {'is' if enough == 1 else 'are'} free in full."
     if short.empty:
         return text
     text += f" For the rest, {words.count(short['to_buy'].sum(), 'skein')} would have to be bought"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from typing import Any
 
 import pandas as pd
 
@@ -21,7 +22,7 @@ def say_thread(frame: pd.DataFrame) -> str:
         why = "the count of the cloth" if frame["used_m"].isna().all() else "the number of stitches still to come"
         return f"The thread of {_pieces(frame)} cannot be reckoned: {why} is not known."
     whole, to_come = known["length_m"].sum(), known["to_come_m"].sum()
-    takes = "takes" if known["piece"].nunique() == 1 else "take"
+    takes = "takes" if len(known["piece"].unique()) == 1 else "take"
     text = f"{_pieces(known)} {takes} about {words.number(whole)} m of thread off the skein"
     if to_come <= 0:
         return text + ", all of it worked."
@@ -30,7 +31,7 @@ def say_thread(frame: pd.DataFrame) -> str:
         if to_come < whole - 0.5
         else ", all of it still to come."
     )
-    return text + _say_short(known) if known["piece"].nunique() == 1 else text
+    return text + _say_short(known) if len(known["piece"].unique()) == 1 else text
 
 
 def _say_short(frame: pd.DataFrame) -> str:
@@ -53,9 +54,9 @@ def say_rests(diary: Diary, frame: pd.DataFrame) -> str:
     waste = f" {words.percent(settings.waste)} is added for waste." if settings.waste else ""
     parts = [_say_length(diary, next(iter(how)))] if len(how) == 1 else []
     parts.append(
-        f"Of each length of {settings.strand_length_cm:g} cm, {settings.tail_cm:g} cm at both ends are not stitched with. A "
-        "start is counted for every colour of a session, and unpicked thread is spent thread; backstitch, knots and beads "
-        f"are not in these figures.{waste}"
+        f"Of each length of {settings.strand_length_cm:g} cm, {settings.tail_cm:g} cm at both ends are left over. "
+        "A start is counted for every colour of a session, and unpicked thread is spent thread; backstitch, knots and "
+        f"beads are not in these figures.{waste}"
     )
     guessed = [piece for piece, about in how.items() if not about["charted"]]
     if guessed:
@@ -74,12 +75,13 @@ def _say_length(diary: Diary, piece: str) -> str:
     thread, settings = thread_of(diary, piece), diary.settings
     if math.isnan(thread.cm):
         return ""
-    row = diary.pieces.set_index("piece").loc[piece]
+    row: Any = diary.pieces.set_index("piece").loc[piece]
     cloth = say_cloth(float(row["count"]), 1.0 if pd.isna(row["over"]) else float(row["over"]))
     way = "row by row" if settings.method == "row" else "cross by cross"
+    makes = words.count(thread.per_needleful, "stitch", "stitches")
     return (
-        f"On {cloth}, worked {way} with {words.count(thread.strands, 'strand')}, a length makes "
-        f"{words.count(thread.per_needleful, 'stitch', 'stitches')}, and a skein gives {thread.lengths_per_skein} whole lengths."
+        f"On {cloth}, worked {way} with {words.count(thread.strands, 'strand')}, a length makes {makes}, "
+        f"and a skein gives {thread.lengths_per_skein} whole lengths."
     )
 
 
