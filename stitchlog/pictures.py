@@ -57,8 +57,8 @@ def _in_srgb(image: Image.Image, profile: bytes | None) -> Image.Image:
             turned = ImageCms.profileToProfile(image, source, ImageCms.createProfile("sRGB"), outputMode="RGB")
             if turned is not None:
                 return turned
-        except ImageCms.PyCMSError:
-            pass
+        except (ImageCms.PyCMSError, OSError, ValueError, TypeError):
+            pass  # a profile that cannot be read is no profile
     return image.convert("RGB")
 
 

@@ -21,7 +21,7 @@ from stitchlog.review import Period, Recap
 SIZES = {"wide": (1920, 1080), "square": (1080, 1080)}
 # The smallest letters, in pixels: of a card 1920 wide on a phone held upright they are 1.2 mm, held across 2.6 mm.
 _SMALL = 36
-_MARGIN = {"wide": 96, "square": 64}
+MARGIN = {"wide": 96, "square": 64}
 
 
 def cards(recap: Recap, size: str = "wide") -> dict[str, bytes]:
@@ -66,7 +66,7 @@ def slug(name: str) -> str:
 
 def _begin(period: Period, size: str, corner: str) -> tuple[Card, float]:
     """A card with its head: the period, a corner text, and a row of crosses. Returns where the space below begins."""
-    card = Card(*SIZES[size], _MARGIN[size])
+    card = Card(*SIZES[size], MARGIN[size])
     top = card.margin + _SMALL * 0.75
     card.text(card.margin, top, period.name, _SMALL, theme.QUIET)
     card.end_text(card.width - card.margin, top, corner, _SMALL, theme.QUIET)
@@ -76,23 +76,23 @@ def _begin(period: Period, size: str, corner: str) -> tuple[Card, float]:
 
 def _piece(recap: Recap, row: dict[str, Any], size: str) -> Card:
     card, top = _begin(recap.period, size, f"{row['order']} of {len(recap.story)}")
-    images = _images(recap.folder, row)
+    seen = images(recap.folder, row)
     known = not math.isnan(row["after_share"])
     if size == "square":
         below = _words(card, row, card.margin, top, card.inner, 236) + 16
         floor = card.height - card.margin - 150
-        done = floor - (178 if images else 132)
-        if images:
-            _pair(card, images, card.margin, below, card.inner, done - 14 - below)
+        done = floor - (178 if seen else 132)
+        if seen:
+            _pair(card, seen, card.margin, below, card.inner, done - 14 - below)
         elif known:
             _hundred(card, row, card.margin, below, min(card.inner, done - 14 - below))
-        _progress(card, row, card.margin, done, card.inner, strip=50 if images else 0)
+        _progress(card, row, card.margin, done, card.inner, strip=50 if seen else 0)
         _figures(card, piece_figures(row), card.margin, floor, card.inner)
-    elif images:
+    elif seen:
         below = _words(card, row, card.margin, top, card.inner, 250) + 24
         pictured, gap = 1140, 72
         right = card.margin + pictured + gap
-        _pair(card, images, card.margin, below, pictured, card.height - card.margin - below)
+        _pair(card, seen, card.margin, below, pictured, card.height - card.margin - below)
         across = card.inner - pictured - gap
         _figure_column(
             card, piece_figures(row), right, _progress(card, row, right, below, across, strip=25) + 16, across
@@ -135,7 +135,8 @@ def milestone(row: Mapping[str, Any]) -> str:
     return text[:1].upper() + text[1:]
 
 
-def _images(folder: Path, row: dict[str, Any]) -> list[tuple[Image.Image, str]]:
+def images(folder: Path, row: dict[str, Any]) -> list[tuple[Image.Image, str]]:
+    """The pictures before and after that can be opened, each with its day."""
     found = []
     for when in ("before", "after"):
         image = pictures.load(folder, row[f"{when}_photo"]) if row[f"{when}_photo"] else None

@@ -7,8 +7,8 @@ import unicodedata
 # Width of letters in thousandths of the size: the wider of the regular and the bold face of the font that cards are set
 # in, whose metrics are the common ones of sans-serif faces. What is not here is taken as wide as the widest letters.
 _WIDTHS = {
-    278: " ',./I\\ijl‘’·|",
-    333: "!()-:;[]`ft",
+    278: " ',./I\\ijl‘’·",
+    333: "!()-:;[]`ft|",
     389: "*r{}•",
     500: 'z"“”',
     556: "#$0123456789J_aceksvxy–",

@@ -24,8 +24,8 @@ def story(diary: Diary, start: Any, end: Any) -> pd.DataFrame:
     Added columns: arrival (how it came to be picked up: 'started', 'first' in the diary, 'again' after it was set
     aside, 'back' after REST days or more, 'on' otherwise); part_of (list of text: sections of its own events it was
     worked in); prompts (list of text, one an event that it was worked in: the prompts of which it has the tags and the
-    stitches); cloth ('32 count linen over two, two strands', '' where unknown); new_colours (list of text: colours that the
-    piece had not had before, as they came); notes (list of (day, text)); before_photo, before_photo_date (the last
+    stitches); cloth ('32 count linen over two, two strands', '' where unknown); new_colours (list of text: colours that
+    the piece had not had before, as they came); notes (list of (day, text)); before_photo, before_photo_date (the last
     picture at or before `start`; where there is none, the first of two or more in the period); after_photo,
     after_photo_date (the last picture in the period). Paths are as written, '' where there is none.
     """
