@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import altair as alt
 import pandas as pd
 
 from stitchlog import theme, words
-from stitchlog.plan.calendar import say_amount, say_entry
+from stitchlog.plan.calendar import say_entry
 from stitchlog.plan.commitments import each
 from stitchlog.plan.course import say_course
 from stitchlog.plan.giving_up import SAFE
 from stitchlog.plan.lengths import say_lengths
 from stitchlog.plan.prompts import say_prompts
-from stitchlog.plan.says import say_chances, say_more, say_progress
+from stitchlog.plan.says import say_chance, say_chances, say_more, say_progress
+from stitchlog.plan.tables import say_level, say_stand
 
 _ROW = 30
 _NAMES = 280
@@ -31,7 +34,7 @@ def promises(fit: pd.DataFrame) -> alt.TopLevelMixin:
     data["from"] = fit["starts"].fillna(start).clip(lower=start).where(fit["kind"] != "due", fit["ends"])
     data["to"] = fit["ends"].clip(upper=end) + pd.Timedelta(days=1)
     data["stands"] = [_level(row, fit.attrs["as_of"]) for row in each(fit)]
-    data["said"] = [_say_level(row, fit.attrs["as_of"]) + _until(row.ends, end) for row in each(fit)]
+    data["said"] = [say_level(row, fit.attrs["as_of"]) + _until(row.ends, end) for row in each(fit)]
     data["asks"] = [say_entry(row) for row in each(fit)]
     order = data.assign(first=data["from"]).sort_values(["ends", "first"], kind="stable")["label"].tolist()
     x = alt.X("from:T", axis=_DAY, scale=alt.Scale(domain=[_at(start), _at(end + (end - start) * 0.3)]))
@@ -132,7 +135,7 @@ def more_time(more: pd.DataFrame) -> alt.TopLevelMixin:
     if more.empty:
         return _nothing("What more time would do cannot be told.")
     data = more.assign(
-        said=[words.percent(c) for c in more["chance_all"]],
+        said=[say_chance(c) for c in more["chance_all"]],
         more=["as now" if m == 0 else f"{words.duration(m)} more" for m in more["minutes"]],
     )
     axis = alt.Axis(format="%", values=[0, 0.2, 0.4, 0.6, 0.8, 1.0])
@@ -165,12 +168,13 @@ def prompts(frame: pd.DataFrame) -> alt.TopLevelMixin:
     data = frame.assign(
         place=frame["piece"].map({p: i for i, p in enumerate(columns)}).fillna(len(columns)),
         met=met,
+        left=-0.4,
         said=frame["piece"].where(met, "no piece yet"),
     ).sort_values("place", kind="stable")
     data["name"] = data["said"].where(~data["said"].duplicated(), "")
     base = alt.Chart(data).encode(
         x=alt.X("place:Q", axis=None, scale=alt.Scale(domain=[-0.4, data["place"].max() + 1.6])),
-        y=alt.Y("prompt:N", sort=data["prompt"].tolist(), title=None, axis=_names(grid=True)),
+        y=alt.Y("prompt:N", sort=data["prompt"].tolist(), title=None, axis=_names()),
         tooltip=[
             alt.Tooltip("prompt:N"),
             alt.Tooltip("said:N", title="piece"),
@@ -184,7 +188,8 @@ def prompts(frame: pd.DataFrame) -> alt.TopLevelMixin:
         size=150, shape="diamond", strokeWidth=2, filled=True, fill=theme.PAPER, stroke=theme.HUES[1], opacity=1
     )
     text = base.mark_text(align="left", dx=12).encode(text="name:N")
-    return alt.layer(dots, none, text).properties(
+    lead = base.mark_rule(color=theme.RULE).encode(x=alt.X("left:Q", axis=None), x2="place:Q")
+    return alt.layer(lead, dots, none, text).properties(
         width="container", height=26 * len(data), description=f"Dots. {say_prompts(frame)}"
     )
 
@@ -222,8 +227,8 @@ def begun(fit: pd.DataFrame) -> pd.DataFrame:
     return fit[known & ((fit["starts"] <= fit.attrs["as_of"]) | (fit["worked"] > 0) | (fit["carried"] > 0))]
 
 
-def _names(grid: bool = False) -> alt.Axis:
-    return alt.Axis(labelLimit=_NAMES, labelPadding=8, ticks=False, domain=False, grid=grid)
+def _names() -> alt.Axis:
+    return alt.Axis(labelLimit=_NAMES, labelPadding=8, ticks=False, domain=False, grid=False)
 
 
 def _named(field: str, order: list[str]) -> alt.Y:
@@ -235,7 +240,7 @@ def _nothing(text: str) -> alt.TopLevelMixin:
     return alt.layer(chart).properties(width="container", height=30, description=text)
 
 
-def _level(row, as_of: pd.Timestamp) -> str:
+def _level(row: Any, as_of: pd.Timestamp) -> str:
     if row.ends <= as_of:
         return "is met" if row.status in ("met", "made up", "piece finished") else "is over"
     if pd.isna(row.chance):
@@ -245,21 +250,12 @@ def _level(row, as_of: pd.Timestamp) -> str:
     return "should come out" if row.chance >= SAFE else "may come out" if row.chance >= 0.5 else "is doubtful"
 
 
-def _say_level(row, as_of: pd.Timestamp) -> str:
-    if row.ends <= as_of or pd.isna(row.chance) or row.status in ("met", "piece finished"):
-        return {"unknown": "cannot be told", "now": "no target", "to come": "no target"}.get(row.status, row.status)
-    return words.percent(row.chance)
-
-
 def _until(ends: pd.Timestamp, end: pd.Timestamp) -> str:
     return f", until {words.day(ends, year=False)}" if ends > end else ""
 
 
-def _say_part(row) -> str:
-    text = f"{say_amount(row.worked, row.unit).split(' ')[0]} of {say_amount(row.target, row.unit)}"
-    if row.carried > 0:
-        text += f" and {words.number(row.carried)} carried over"
-    return text
+def _say_part(row: Any) -> str:
+    return say_stand(row) + (f" and {words.number(row.carried)} carried over" if row.carried > 0 else "")
 
 
 def _at(day: pd.Timestamp) -> dict[str, int]:

@@ -12,7 +12,7 @@ from stitchlog.plan.outlook import Outlook, outlook
 from stitchlog.plan.prompts import bag, prompts, say_bag, say_prompts
 from stitchlog.plan.says import say_cautions, say_chances, say_files, say_fit, say_more, say_progress, say_rests
 from stitchlog.plan.stages import stages
-from stitchlog.plan.tables import BAG_HEADINGS, DAY_HEADINGS, HEADINGS, LENGTH_HEADINGS, PROMPT_HEADINGS, listed
+from stitchlog.plan.tables import BAG_HEADINGS, DAY_HEADINGS, HEADINGS, LENGTH_HEADINGS, PROMPT_HEADINGS, days, promised
 
 __all__ = [
     "BAG_HEADINGS",
@@ -28,11 +28,12 @@ __all__ = [
     "commitments",
     "course",
     "cover",
+    "days",
     "good_day",
     "lengths",
-    "listed",
     "more_time",
     "outlook",
+    "promised",
     "prompts",
     "say_bag",
     "say_cautions",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import uuid
+from typing import Any
 
 import pandas as pd
 from icalendar import Calendar, Event
@@ -47,7 +48,7 @@ def calendar_file(fit: pd.DataFrame) -> bytes:
     return out.to_ical()
 
 
-def say_entry(row) -> str:
+def say_entry(row: Any) -> str:
     """What an entry says below its title."""
     parts = []
     if row.kind == "start":

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from html import escape
+from typing import Any
 
 import pandas as pd
 
 from stitchlog import words
 from stitchlog.plan.calendar import say_entry
 from stitchlog.plan.commitments import each
+from stitchlog.plan.course import spans
 from stitchlog.plan.outlook import Outlook
 from stitchlog.plan.says import say_cautions, say_fit
 
@@ -31,22 +33,24 @@ li::before { border: 0.3mm solid #2b2a27; }
 
 def checklist(plan: Outlook) -> str:
     """One printable HTML page: what is promised, the prompts with their pieces, what to pack, and the days."""
-    period = words.period(plan.start, plan.end)
+    title = f"Stitching plan: {words.period(plan.start, plan.end)}"
     care = say_cautions(plan.fit, plan.course)
     parts = [
-        f"<h1>Stitching in {escape(period)}</h1>",
+        f"<h1>{escape(title)}</h1>",
         f"<p>{escape(say_fit(plan.fit))}</p>",
         _section("Promises", [_promise(row) for row in each(plan.fit)]),
         _section(f"Prompts of {plan.event}", [_prompt(row) for row in each(plan.prompts)]),
         _section("To pack", [_packed(row) for row in each(plan.bag)], "bag"),
-        _section("Day by day, spread evenly", [_day(row) for row in each(plan.course) if row.asks or row.ends], "days"),
+        _section(
+            "Stitches a day, spread evenly", [_days(row) for row in spans(plan.course).to_dict("records")], "days"
+        ),
         f'<p class="care quiet">{escape(care)}</p>' if care else "",
         f'<p class="quiet">Seen from {escape(words.day(plan.as_of))}.</p>',
     ]
     return (
         '<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8">'
         '<meta name="viewport" content="width=device-width, initial-scale=1">'
-        f"<title>Stitching in {escape(period)}</title><style>{_STYLE}</style></head><body>\n"
+        f"<title>{escape(title)}</title><style>{_STYLE}</style></head><body>\n"
         + "\n".join(part for part in parts if part)
         + "\n</body></html>\n"
     )
@@ -58,29 +62,28 @@ def _section(title: str, items: list[str], kind: str = "") -> str:
     return f'<h2>{escape(title)}</h2><ul class="{kind}">' + "".join(f"<li>{item}</li>" for item in items) + "</ul>"
 
 
-def _promise(row) -> str:
+def _promise(row: Any) -> str:
     when = words.day(row.ends, year=False) if pd.isna(row.starts) or row.kind == "due" else _window(row)
     return f'<b>{escape(row.label)}</b>, {escape(when)} <span class="quiet">{escape(say_entry(row))}</span>'
 
 
-def _window(row) -> str:
+def _window(row: Any) -> str:
     return words.period(row.starts, row.ends)
 
 
-def _prompt(row) -> str:
+def _prompt(row: Any) -> str:
     least = f", {words.count(row.stitches, 'stitch', 'stitches')}" if row.stitches > 0 else ""
     if row.piece == "":
         return f'{escape(row.prompt)}{least}: <span class="quiet">wants {escape(row.mend)}</span>'
     return f"{escape(row.prompt)}{least}: <b>{escape(row.piece)}</b>"
 
 
-def _packed(row) -> str:
+def _packed(row: Any) -> str:
     colours = f"colours {row.colours}" if row.colours else "colours not written down"
     low = f"; low: {row.low}" if row.low else ""
     return f'<b>{escape(row.piece)}</b> <span class="quiet">{escape(row.cloth)}; {escape(colours)}{escape(low)}</span>'
 
 
-def _day(row) -> str:
-    asks = escape(row.asks) or "nothing asked"
-    ends = f"<br><b>ends: {escape(row.ends)}</b>" if row.ends else ""
-    return f"<b>{escape(words.weekday(row.date, short=True))} {row.date.day}</b> {asks}{ends}"
+def _days(row: dict[str, Any]) -> str:
+    ends = f"<br><b>ends: {escape(row['ends'])}</b>" if row["ends"] else ""
+    return f"<b>{escape(words.period(row['from'], row['to']))}</b> {escape(row['asks']) or 'nothing asked'}{ends}"

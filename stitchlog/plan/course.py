@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from typing import Any, cast
+
 import numpy as np
 import pandas as pd
 
 from stitchlog import words
 from stitchlog.diary import Diary
 from stitchlog.plan.capacity import coming_days
-from stitchlog.plan.commitments import each
 
 LOW, HIGH = 0.1, 0.9
 
@@ -16,48 +18,89 @@ LOW, HIGH = 0.1, 0.9
 def course(diary: Diary, fit: pd.DataFrame) -> pd.DataFrame:
     """Every day of the period of `fit` (a frame of `capacity`): what is asked and what usually gets done.
 
-    Columns: date; asks (text: what each commitment asks of the day if what it still needs is spread evenly over the
-    days left to it); ends (text: what ends that day); asked (stitches of the day, shared ones counted once; NaN up to
-    `as_of`); asked_so_far, worked_so_far (NaN after `as_of`), low, usual, high (a tenth, half and nine tenths of the
-    simulated courses lie below; NaN before `as_of`): stitches since the first day, all pieces.
+    Columns: date; asks (text: stitches by piece, and for events that allow any piece, if what each still needs is
+    spread evenly over the days left to it); ends (text: what ends that day); asked (stitches of the day, those that
+    count for several counted once; NaN up to `as_of`); then stitches since the first day, all pieces: asked_so_far,
+    worked_so_far (NaN after `as_of`), low, usual, high (a tenth, half and nine tenths of the simulated courses lie
+    below; NaN up to `as_of`).
     .attrs: good_day, as_of, start, end.
     """
     start, end, day = fit.attrs["start"], fit.attrs["end"], fit.attrs["as_of"]
     dates = pd.date_range(start, end, name="date")
-    asked = [asked_of(fit, d) for d in dates]
+    rows = cast(list[dict[str, Any]], fit.to_dict("records"))
+    shares = [Shares() if d <= day else shares_of(rows, d) for d in dates]
+    coming = dates > day
+    asked = np.where(coming, [s.stitches for s in shares], np.nan)
+    past = diary.sessions[(diary.sessions["date"] >= start) & (diary.sessions["date"] <= min(day, end))]
+    done = past.groupby("date")["stitches"].sum().reindex(dates, fill_value=0.0).cumsum().to_numpy()
+    before = float(done[-1])
     out = pd.DataFrame(
         {
             "date": dates,
-            "asks": ["; ".join(f"{name}: {_say_stitches(n)}" for name, n in one.items()) for one in _named(fit, dates)],
+            "asks": [s.said for s in shares],
             "ends": [words.listed(fit.loc[fit["ends"] == d, "label"]) for d in dates],
             "asked": asked,
+            "asked_so_far": np.where(coming, before + np.nancumsum(asked), np.nan),
+            "worked_so_far": np.where(coming, np.nan, done),
         }
     )
-    past = diary.sessions[(diary.sessions["date"] >= start) & (diary.sessions["date"] <= min(day, end))]
-    done = past.groupby("date")["stitches"].sum().reindex(dates, fill_value=0.0).cumsum().to_numpy()
-    before = float(done[-1]) if len(done) else 0.0
-    coming = dates > day
-    out["worked_so_far"] = np.where(coming, np.nan, done)
-    out["asked_so_far"] = np.where(coming, before + np.nancumsum(asked), np.nan)
-    futures = coming_days(diary, day, end, fit.attrs["paths"], fit.attrs["seed"])[:, -int(coming.sum()) or None :]
-    sums = before + futures.cumsum(axis=1) if coming.any() else np.zeros((1, 0))
-    for name, q in (("low", LOW), ("usual", 0.5), ("high", HIGH)):
-        out[name] = np.nan
-        out.loc[coming, name] = np.quantile(sums, q, axis=0)
+    ahead = int(coming.sum())
+    futures = coming_days(diary, day, end, fit.attrs["paths"], fit.attrs["seed"])
+    sums = before + futures[:, futures.shape[1] - ahead :].cumsum(axis=1)
+    out[["low", "usual", "high"]] = np.nan
+    out.loc[coming, ["low", "usual", "high"]] = np.quantile(sums, (LOW, 0.5, HIGH), axis=0).T
     out.attrs = {k: fit.attrs[k] for k in ("good_day", "as_of", "start", "end")}
     return out
 
 
-def asked_of(fit: pd.DataFrame, date: pd.Timestamp) -> float:
-    """Stitches that the commitments ask of one day, spread evenly; a stitch that counts for several is counted once."""
-    if date <= fit.attrs["as_of"]:
-        return float("nan")
-    rows = _open(fit, date)
-    rate = rows["per_day_needed"] * rows["per_unit"]
-    shared = rows["shared"].to_numpy(bool)
-    bound = (rows["piece"] != "").to_numpy()
-    by_piece = rate[shared & bound].groupby(rows["piece"][shared & bound]).max().sum()
-    return float(rate[~shared].sum() + max(by_piece, rate[shared & ~bound].max() if (shared & ~bound).any() else 0.0))
+@dataclass(frozen=True)
+class Shares:
+    """What one day is asked for: stitches (those that count for several counted once), and said in words."""
+
+    stitches: float = 0.0
+    said: str = ""
+
+
+def shares_of(rows: list[dict[str, Any]], date: pd.Timestamp) -> Shares:
+    """What the commitments (`capacity` rows) ask of one day to come, spread evenly over the days left to each."""
+    by_piece: dict[str, float] = {}
+    free, alone, said_alone, said_free = 0.0, 0.0, [], []
+    for row in rows:
+        begun = pd.isna(row["starts"]) or row["starts"] <= date
+        if not (begun and row["ends"] >= date and row["per_day_needed"] > 0) or row["unit"] == "pieces":
+            continue
+        rate = row["per_day_needed"] * row["per_unit"]
+        if not row["shared"]:
+            alone += rate
+            where = f"on {row['piece']}" if row["piece"] else "on any piece"
+            said_alone.append(f"{row['label']} {_up(rate)} {where}, for it alone")
+        elif row["piece"]:
+            by_piece[row["piece"]] = max(rate, by_piece.get(row["piece"], 0.0))
+        else:
+            free = max(rate, free)
+            said_free.append(f"{row['label']} {_up(rate)} on any piece")
+    said = [f"{piece} {_up(n)}" for piece, n in by_piece.items()]
+    return Shares(alone + max(sum(by_piece.values()), free), "; ".join([*said, *said_alone, *said_free]))
+
+
+def spans(frame: pd.DataFrame) -> pd.DataFrame:
+    """The days of a `course` to come, those that ask the same taken together.
+
+    Columns: from, to, days (how many), asked (stitches a day), asks, ends (as in `course`).
+    """
+    coming = frame[frame["asked"].notna()]
+    new = (coming["asks"] != coming["asks"].shift()) | (coming["ends"].shift() != "")
+    grouped = coming.groupby(new.cumsum(), sort=False)
+    return grouped.agg(
+        **{
+            "from": ("date", "first"),
+            "to": ("date", "last"),
+            "days": ("date", "size"),
+            "asked": ("asked", "first"),
+            "asks": ("asks", "first"),
+            "ends": ("ends", "last"),
+        }
+    ).reset_index(drop=True)
 
 
 def say_course(frame: pd.DataFrame) -> str:
@@ -78,17 +121,7 @@ def say_course(frame: pd.DataFrame) -> str:
     return f"Spread evenly, the promises come to {asked} stitches by {by}; {usual}."
 
 
-def _open(fit: pd.DataFrame, date: pd.Timestamp) -> pd.DataFrame:
-    opens = fit["starts"].isna() | (fit["starts"] <= date)
-    return fit[opens & (fit["ends"] >= date) & (fit["per_day_needed"] > 0) & (fit["unit"] != "pieces")]
-
-
-def _named(fit: pd.DataFrame, dates: pd.DatetimeIndex) -> list[dict[str, float]]:
-    day = fit.attrs["as_of"]
-    return [{r.label: r.per_day_needed * r.per_unit for r in each(_open(fit, d))} if d > day else {} for d in dates]
-
-
-def _say_stitches(n: float) -> str:
+def _up(n: float) -> str:
     return words.number(np.ceil(n))
 
 

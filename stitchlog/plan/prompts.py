@@ -10,8 +10,8 @@ from stitchlog.plan.commitments import event_named
 from stitchlog.plan.cover import cover, meets, mending, tags_of
 
 COLUMNS = ["event", "prompt", "needs", "stitches", "piece", "others", "mend"]
-# Under so many skeins on hand a colour is called low.
-LOW_SKEINS = 1.0
+# With so many skeins on hand, or fewer, a colour is called low.
+LOW_SKEINS = 0.5
 _WEEKEND_DAYS = 4
 
 
@@ -61,8 +61,8 @@ def bag(diary: Diary, frame: pd.DataFrame, as_of: pd.Timestamp | str | None = No
     """What to pack for the prompts of `prompts`: a row a piece, the one that meets most of them first.
 
     Columns: piece, prompts (their words, `; ` between), stitches (that they ask of it, each prompt on its own), cloth,
-    colours (codes, `; ` between), low (the codes of which less than a skein, or nobody knows how much, is on hand, with
-    the skeins), status.
+    colours (codes, `; ` between), low (the codes of which half a skein or less, or nobody knows how much, is on hand,
+    with the skeins), status.
     """
     day = diary.last_day if as_of is None else pd.Timestamp(as_of)
     met = frame[frame["piece"] != ""]
@@ -70,7 +70,7 @@ def bag(diary: Diary, frame: pd.DataFrame, as_of: pd.Timestamp | str | None = No
     rows = []
     for piece, mine in met.groupby("piece", sort=False):
         colours = colours_of(diary, str(piece))
-        low = colours[~(colours["skeins"] >= LOW_SKEINS)]
+        low = colours[~(colours["skeins"] > LOW_SKEINS)]
         rows.append(
             {
                 "piece": piece,
@@ -132,7 +132,7 @@ def say_bag(frame: pd.DataFrame) -> str:
         return text
     shown = list(dict.fromkeys(low))
     more = f" and {len(shown) - 6} more" if len(shown) > 6 else ""
-    return f"{text} Less than a skein is left of {words.listed(shown) if not more else ', '.join(shown[:6])}{more}."
+    return f"{text} Half a skein or less is left of {words.listed(shown) if not more else ', '.join(shown[:6])}{more}."
 
 
 def _say_mends(frame: pd.DataFrame) -> str:
@@ -161,7 +161,7 @@ def _say_mend(needs: str, have: dict[str, str]) -> str:
 
 
 def _say_low(code: str, skeins: float) -> str:
-    return f"{code} (not in threads.csv)" if pd.isna(skeins) else f"{code} ({skeins:g} skein)"
+    return f"{code} (not in threads.csv)" if pd.isna(skeins) else f"{code} ({skeins:g})" if skeins else f"{code} (none)"
 
 
 def _cloth(diary: Diary, piece: str) -> str:

@@ -33,11 +33,11 @@ def say_chances(fit: pd.DataFrame) -> str:
     if told.empty:
         return "There is no promise whose chance could be told."
     if len(told) == 1:
-        return f"{told['label'].iloc[0]} comes out with a chance of {words.percent(told['chance'].iloc[0])}."
+        return f"{told['label'].iloc[0]} comes out with a chance of {say_chance(told['chance'].iloc[0])}."
     first, last = told.iloc[0], told.iloc[-1]
     return (
-        f"Least likely of {_number(len(told))} is {first['label']} ({words.percent(first['chance'])}), "
-        f"most likely {last['label']} ({words.percent(last['chance'])})."
+        f"Least likely of {_number(len(told))} is {first['label']} ({say_chance(first['chance'])}), "
+        f"most likely {last['label']} ({say_chance(last['chance'])})."
     )
 
 
@@ -57,7 +57,9 @@ def say_more(more: pd.DataFrame) -> str:
     first, least, most = more.iloc[0], more.iloc[1], more.iloc[-1]
     if first["chance_all"] > 0.995:
         return "Everything fits without any more time."
-    now, then, at_last = (words.percent(row["chance_all"]) for row in (first, least, most))
+    if most["chance_all"] - first["chance_all"] < 0.01:
+        return f"Even {words.duration(most['minutes'])} more on every stitching day would leave the chance as it is."
+    now, then, at_last = (say_chance(row["chance_all"]) for row in (first, least, most))
     return (
         f"{words.duration(least['minutes'])} more on every stitching day would take the chance of it all from {now} "
         f"to {then}, {words.duration(most['minutes'])} to {at_last}."
@@ -75,7 +77,7 @@ def say_progress(fit: pd.DataFrame) -> str:
     if begun.any():
         row = counted[begun].sort_values("ends", kind="stable").iloc[0]
         text += (
-            f"; {row['label']} stands at {say_amount(row['worked'], row['unit'])} of "
+            f"; {row['label']} stands at {say_amount(row['worked'], row['unit']).split(' ')[0]} of "
             f"{say_amount(row['target'], row['unit'])}"
         )
     late = counted[(counted["carried"] > 0) & (counted["ends"] > fit.attrs["as_of"])]
@@ -87,10 +89,8 @@ def say_cautions(fit: pd.DataFrame, course: pd.DataFrame) -> str:
     """Where the plan asks for more than a usual good day, with the usual advice; empty where it does not."""
     good = fit.attrs["good_day"]
     hard = fit[fit["above_good_day"].astype(bool)]
-    said = [
-        f"{r.label} alone asks for {words.count(np.ceil(r.per_day_needed * r.per_unit), 'stitch', 'stitches')} a day"
-        for r in each(hard)
-    ]
+    asks = [f"{r.label} ({words.number(np.ceil(r.per_day_needed * r.per_unit))})" for r in each(hard)]
+    said = [f"{words.listed(asks)} alone {'asks' if len(asks) == 1 else 'ask'} for more a day"] if asks else []
     over = course[course["asked"] > good]
     if not said and over.empty:
         return ""
@@ -98,7 +98,7 @@ def say_cautions(fit: pd.DataFrame, course: pd.DataFrame) -> str:
         worst = over.loc[over["asked"].idxmax()]
         days = words.day(worst["date"], year=False) if len(over) == 1 else f"{words.number(len(over))} days"
         said.append(
-            f"all of it together asks for more than that on {days}"
+            f"all of it together asks for more on {days}"
             + ("" if len(over) == 1 else f", most on {words.day(worst['date'], year=False)}")
             + f" ({words.number(worst['asked'])})"
         )
@@ -117,20 +117,20 @@ def say_files(ahead: Outlook) -> str:
 def _say_chance(fit: pd.DataFrame, told: pd.DataFrame, period: str) -> str:
     chance, let_go = fit.attrs["chance_all"], fit.attrs["give_up"]
     if told.empty:
-        return f"Whether {period} fits cannot be told."
+        return f"Whether all of it fits into {period} cannot be told."
     many = (
         f"all {_number(len(told))} promises" if len(told) > 2 else "both promises" if len(told) == 2 else "the promise"
     )
     verb = "comes" if len(told) == 1 else "come"
     if chance >= SAFE:
-        return f"{period} fits: {many} {verb} out with a chance of {words.percent(chance)}."
-    how = "is tight" if chance >= _TIGHT else "does not fit as it stands"
-    text = f"{period} {how}: {many} {verb} out with a chance of {words.percent(chance)}."
+        return f"It fits into {period}: {many} {verb} out with a chance of {say_chance(chance)}."
+    how = "It is tight in" if chance >= _TIGHT else "It does not all fit into"
+    text = f"{how} {period}: {many} {verb} out with a chance of {say_chance(chance)}."
     if len(let_go) == len(told):
         return f"{text} None of them reaches {words.percent(SAFE)} by itself." if len(told) > 1 else text
     left = len(told) - len(let_go)
     rest = "the one left comes out" if left == 1 else f"the other {_number(left)} come out together"
-    return f"{text} Without {say_dropped(fit)}, {rest} with {words.percent(fit.attrs['chance_rest'])}."
+    return f"{text} Without {say_dropped(fit)}, {rest} with {say_chance(fit.attrs['chance_rest'])}."
 
 
 def say_dropped(fit: pd.DataFrame) -> str:
@@ -152,6 +152,15 @@ def say_dropped(fit: pd.DataFrame) -> str:
         else:
             said.append(f"{key} ({words.listed(part for part in own if part in parts)})")
     return words.listed(said)
+
+
+def say_chance(chance: float) -> str:
+    """A simulated chance: never quite none, never quite certain.
+
+    >>> say_chance(0.0), say_chance(0.314), say_chance(1.0)
+    ('under 1%', '31%', 'over 99%')
+    """
+    return words.percent(min(max(chance, 0.001), 0.999))
 
 
 def _say_past(fit: pd.DataFrame, period: str) -> str:
