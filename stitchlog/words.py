@@ -209,7 +209,7 @@ def span(days: float) -> str:
 def _percent(share: float) -> str:
     from babel.numbers import format_percent
 
-    return _minus(format_percent(round(share, 2), locale=_language))
+    return _minus(format_percent(round(float(share), 2), locale=_language))
 
 
 def _minus(text: str) -> str:
