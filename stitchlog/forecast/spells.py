@@ -49,10 +49,10 @@ class Part:
 
 
 # The constants are shared by all diaries; people differ in what the reading finds, not in these.
-TYPICAL = -3.2  # log of the daily rate around which people lie, long breaks included: one day in 25
+TYPICAL = -3.1  # log of the daily rate around which people lie, long breaks included: one day in 22
 PARTS = (
     Part(spread=1.1, length=2000, points=7),  # habit: years
-    Part(spread=1.8, length=140, points=9, falls=0.4),  # season: months; people stop more often than they double
+    Part(spread=1.7, length=140, points=9, falls=0.4),  # season: months; people stop more often than they double
     Part(spread=0.6, length=10, points=5),  # mood: days
 )
 _FINE = 8 * WEEK  # the last days, read one by one; earlier ones week by week, which is quicker and loses nothing
