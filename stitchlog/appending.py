@@ -208,10 +208,11 @@ def _line(meant: dict[str, str], written: Written, data: bytes) -> bytes:
     left = dict(meant)
     row = [left.pop(name, "") for name in written.columns]
     out = io.StringIO()
-    csv.writer(out, delimiter=written.delimiter, lineterminator="").writerow(row)
+    # The writer quotes line ends in cells only where they are in the line end that it is given.
+    csv.writer(out, delimiter=written.delimiter, lineterminator="\r\n").writerow(row)
     end = written.newline
     closed = data.endswith(tuple(mark.encode(written.encoding) for mark in ("\n", "\r")))
-    text = ("" if closed else end) + out.getvalue() + end
+    text = ("" if closed else end) + out.getvalue().removesuffix("\r\n") + end
     try:
         return text.encode(written.encoding)
     except UnicodeEncodeError as err:

@@ -26,8 +26,13 @@ DIARY = (
     "Café,31/10/2026,1.234,,,,,,,\r\n"
     "=1+1,2026-10-04,7,,,,,:x; a:b,../x.png,\r\n"
 )
-PIECES = "piece,total,width,height,coverage,started,want,tags\nOtter Creek,4000,,,,2026-01-01,0.5,bird; travel\nCafe,,10,20,80%,,,\n"
-EVENTS = "event,part,starts,ends,target,piece,half_counts,kind\nAutumn,1,2026-10-01,2026-10-07,500,Otter Creek,0.5,target\n"
+PIECES = (
+    "piece,total,width,height,coverage,started,want,tags\n"
+    "Otter Creek,4000,,,,2026-01-01,0.5,bird; travel\nCafe,,10,20,80%,,,\n"
+)
+EVENTS = (
+    "event,part,starts,ends,target,piece,half_counts,kind\nAutumn,1,2026-10-01,2026-10-07,500,Otter Creek,0.5,target\n"
+)
 THREADS = "code;name;hex;skeins\nB12;moss;#8fae5d;1,5\nB14;sky;8ad;2\n"
 SEEDS: dict[str, bytes] = {
     "diary.csv": DIARY.encode(),
@@ -85,6 +90,7 @@ def hold(files: dict[str, bytes], settings: Settings | None = None) -> Reading |
         assert counts.stored == read.tables[file.removesuffix(".csv")].num_rows
         assert len({row["line"] for row in gone}) == len(gone)
         for row in gone:
+            assert "\ufffd" in row["row"] or row["row"] in texts.decode(files[file], file).text
             assert row["reason"] and row["mend"] and row["row"].strip() and row["line"] >= 1
     sessions = reading.tables["sessions"]
     assert sessions.num_rows == reading.counts["diary.csv"].stored
