@@ -12,6 +12,7 @@ from coloraide import Color
 
 from stitchlog import words
 from stitchlog.diary import Diary
+from stitchlog.materials import basket
 
 # Colour differences (CIEDE2000) below which a colour on its cloth is said to ..., our own reading of many swatches: no
 # source. About 1 is the least that an eye tells apart side by side.
@@ -157,10 +158,7 @@ def _colours_of(diary: Diary, piece: str, as_of: pd.Timestamp | str | None) -> p
         used = used[used["date"] <= pd.Timestamp(as_of)]
     counted = used.groupby("code")["stitches"].sum(min_count=1)
     codes = sorted(set(chart.index) | set(counted.index))
-    known = diary.threads.drop_duplicates("code").set_index("code")
-    out = pd.DataFrame({"code": pd.Series(codes, dtype="str")})
-    for column in ("name", "hex"):
-        out[column] = out["code"].map(known[column]).fillna("")
+    out = basket.about(diary, codes).rename_axis("code").reset_index()
     out["stitches"] = out["code"].map(chart if len(chart) else counted).astype(float)
     return out
 

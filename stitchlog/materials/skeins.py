@@ -12,6 +12,7 @@ import numpy as np
 import pandas as pd
 
 from stitchlog.diary import Diary
+from stitchlog.materials import basket
 from stitchlog.materials.spending import Ledger, Thread, ledger, thread_of
 
 # So many rows of a colour, else of its piece, else of the diary, must be there before their spending is a guide.
@@ -84,7 +85,7 @@ def _thread(book: Ledger, piece: str, paths: int, seed: int) -> pd.DataFrame:
     need = needs(book, piece, paths, seed)
     used, to_come = need.used, need.skeins.mean(axis=0)
     metre, whole_skein = how.length_m, how.lengths_per_skein
-    on_hand = on_hand_of(diary).reindex(need.codes).fillna(0.0).to_numpy(float)
+    on_hand = basket.on_hand(diary).reindex(need.codes).fillna(0.0).to_numpy(float)
     low, high, sure = np.quantile(need.skeins, (0.05, 0.95, SURE), axis=0)
     out = pd.DataFrame(
         {
@@ -104,10 +105,9 @@ def _thread(book: Ledger, piece: str, paths: int, seed: int) -> pd.DataFrame:
             "to_be_sure": whole_skeins(sure - on_hand),
         }
     )
-    known = diary.threads.drop_duplicates("code").set_index("code")
-    out["name"] = out["code"].map(known["name"]).fillna("")
-    out.loc[out["code"] == "", "name"] = "all colours together"
-    out["hex"] = out["code"].map(known["hex"]).fillna("")
+    known = basket.about(diary, need.codes)
+    out["name"] = ["all colours together" if code == "" else known.loc[code, "name"] for code in need.codes]
+    out["hex"] = known["hex"].tolist()
     out["piece"] = piece
     out["short"] = out["to_come_skeins"] - out["on_hand"]
     out = out.sort_values(["short", "code"], ascending=[False, True], kind="stable")[COLUMNS].reset_index(drop=True)
@@ -150,11 +150,6 @@ def needs(book: Ledger, piece: str, paths: int = 500, seed: int = 0) -> Need:
     used = rows.groupby("code")["lengths"].sum().reindex(codes).fillna(0.0).to_numpy(float)
     used = used + how.bare_lengths(before) * [_overhead(guides[c], how) for c in codes]
     return Need(piece, codes, whole, left, used, skeins, bool(chart.sum() > 0))
-
-
-def on_hand_of(diary: Diary) -> pd.Series:
-    """Skeins on hand by code, 0 where none are written down."""
-    return diary.threads.groupby("code")["skeins"].sum().fillna(0.0)
 
 
 def whole_skeins(short: np.ndarray) -> np.ndarray:

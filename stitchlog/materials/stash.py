@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Any
 
 import numpy as np
 import pandas as pd
 
 from stitchlog import words
 from stitchlog.diary import Diary
+from stitchlog.materials import basket
 from stitchlog.materials.colours import delta_e
-from stitchlog.materials.skeins import SURE, chance_enough, needs, on_hand_of, whole_skeins
+from stitchlog.materials.skeins import SURE, chance_enough, needs, whole_skeins
 from stitchlog.materials.spending import Ledger, ledger
 
 # A colour on hand may stand in for one that is missing where they are no further apart than this (CIEDE2000).
@@ -86,16 +86,16 @@ def _stash_rows(diary: Diary, total: dict[str, np.ndarray], each: dict[str, dict
     if not codes:
         return pd.DataFrame(columns=STASH)
     skeins = np.column_stack([total[code] for code in codes])
-    on_hand = on_hand_of(diary).reindex(codes).fillna(0.0).to_numpy(float)
+    on_hand = basket.on_hand(diary).reindex(codes).fillna(0.0).to_numpy(float)
     low, high, sure = np.quantile(skeins, (0.05, 0.95, SURE), axis=0)
     mean = skeins.mean(axis=0)
-    known = diary.threads.drop_duplicates("code").set_index("code").reindex(codes)
+    known = basket.about(diary, codes)
     alone = np.array([all(need <= hand for need in each[c].values()) for c, hand in zip(codes, on_hand, strict=True)])
     out = pd.DataFrame(
         {
             "code": codes,
-            "name": known["name"].fillna("").to_numpy(),
-            "hex": known["hex"].fillna("").to_numpy(),
+            "name": known["name"].tolist(),
+            "hex": known["hex"].tolist(),
             "on_hand": on_hand,
             "to_come_skeins": mean,
             "to_come_low": low,
@@ -139,9 +139,9 @@ def usable_for_planned(diary: Diary, piece: str | None, as_of: pd.Timestamp | st
     going = book.standing.index[book.standing["status"] == "on the go"]
     others = _stash(book, [other for other in going if other != piece], paths=0, seed=0)
     taken = others.set_index("code")["to_come_skeins"]
-    on_hand = on_hand_of(diary)
+    on_hand = basket.on_hand(diary)
     free = (on_hand - taken.reindex(on_hand.index).fillna(0.0)).clip(lower=0.0)
-    known = diary.threads.drop_duplicates("code").set_index("code")
+    known = basket.about(diary, {*need.codes, *free.index, ""})
     rows = []
     for code, needed in zip(need.codes, need.skeins[0].tolist(), strict=True):
         spare = float(free.get(code, 0.0))
@@ -149,7 +149,8 @@ def usable_for_planned(diary: Diary, piece: str | None, as_of: pd.Timestamp | st
         rows.append(
             {
                 "code": code,
-                **_about(known, code, "name", "hex"),
+                "name": known.loc[code, "name"],
+                "hex": known.loc[code, "hex"],
                 "needed": needed,
                 "on_hand": float(on_hand.get(code, 0.0)),
                 "spoken_for": float(taken.get(code, 0.0)),
@@ -157,7 +158,8 @@ def usable_for_planned(diary: Diary, piece: str | None, as_of: pd.Timestamp | st
                 "enough": needed <= spare,
                 "to_buy": float(whole_skeins(np.array([needed - spare]))[0]),
                 "instead": instead,
-                **_about(known, instead, "instead_name", "instead_hex"),
+                "instead_name": known.loc[instead, "name"],
+                "instead_hex": known.loc[instead, "hex"],
             }
         )
     out = pd.DataFrame(rows)
@@ -166,18 +168,12 @@ def usable_for_planned(diary: Diary, piece: str | None, as_of: pd.Timestamp | st
     return out.sort_values(["to_buy", "code"], ascending=[False, True], kind="stable").reset_index(drop=True)
 
 
-def _about(known: pd.DataFrame, code: str, *names: str) -> dict[str, str]:
-    """Name and hex of a colour under the given names, '' where they are not written down."""
-    row: Any = known.loc[code] if code in known.index else {"name": "", "hex": ""}
-    return dict(zip(names, (str(row["name"] or ""), str(row["hex"] or "")), strict=True))
-
-
 def _stand_in(code: str, needed: float, free: pd.Series, known: pd.DataFrame, own: list[str]) -> str:
     """The nearest colour of which enough is free and that the piece does not use itself; '' where none is near."""
     best, nearest = "", NEAR
-    wanted = _about(known, code, "name", "hex")["hex"]
+    hexes = known["hex"].to_dict()
     for other in free.index[free >= needed]:
-        apart = delta_e(wanted, _about(known, other, "name", "hex")["hex"])
+        apart = delta_e(hexes[code], hexes[other])
         if other not in own and apart < nearest:
             best, nearest = str(other), apart
     return best
