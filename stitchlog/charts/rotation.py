@@ -140,7 +140,7 @@ def strip(frame: pd.DataFrame) -> alt.TopLevelMixin:
 def next_up(frame: pd.DataFrame, most: int = 7) -> alt.TopLevelMixin:
     """The first pieces of `rotation.next_up`, the parts of their points end to end, each with its name on it."""
     first = frame.head(most)
-    long = first.melt(["rank", "piece", "points"], list(PARTS), "part", "value")
+    long = first.melt(["rank", "piece", "points"], list(PARTS), "part", "value").astype({"value": float})
     long = long[long["value"] > 0.005].assign(label=lambda d: d["part"].map(PARTS), name=lambda d: d["piece"])
     long["place"] = long["part"].map({part: i for i, part in enumerate(PARTS)})
     long = long.sort_values(["rank", "place"])

@@ -6,7 +6,6 @@ from typing import Any
 
 import numpy as np
 import pandas as pd
-from scipy.special import stdtrit
 
 from stitchlog import words
 from stitchlog.diary import Diary
@@ -14,7 +13,7 @@ from stitchlog.errors import StitchlogError
 from stitchlog.pace import counted, factors
 from stitchlog.pace.linear import least_squares
 from stitchlog.pace.paces import pools
-from stitchlog.pace.pooling import pool
+from stitchlog.pace.pooling import Pooled, pool, quantile
 
 CHANCE = 0.90
 DAYS_A_MONTH = 365.25 / 12
@@ -61,28 +60,27 @@ def if_begun(
     the needle); rests_on (pieces with timed sessions). Windows hold with a chance of 90 %, as far as the next piece is
     like the ones before. NaN where nothing is timed.
 
-    A new piece is one more of the family (`pooling.Pooled.another`), moved by what the supported effects say about
-    its cloth and colours; hours a day are pooled in the same way. Raises StitchlogError where stitches is not above 0.
+    A new piece is one more of the family (`pooling.Pooled.another`) of fair paces, moved by what the supported effects
+    say about its cloth and colours; hours a day are pooled in the same way. Raises StitchlogError where stitches is not
+    above 0.
     """
     if not stitches > 0:
         raise StitchlogError(f"stitches is {stitches}; a piece needs more than 0 to be begun")
     rows = counted.until(diary, as_of)
     asked = {"piece": piece, "stitches": float(stitches), "count": count, "over": over, "colours": colours}
     known = pools(rows)
-    if not len(known.pieces):
+    if known is None:
         return pd.DataFrame([asked], columns=COLUMNS)
-    step, step_var = _moved(diary, rows, count, over, colours)
-    mean, var = known.pooled.another()
-    mean, var = mean + step, var + step_var
-    reach = stdtrit(max(len(known.pieces) - 1, 1), (1 + CHANCE) / 2)
-    daily_mean, daily_var, all_daily = _hours_a_day(rows, pd.Series(known.pooled.expected(), index=known.pieces))
-    log_hours, log_stitches = np.log(stitches) - mean, np.log(stitches)
-    log_months = log_hours - daily_mean - np.log(DAYS_A_MONTH)
-    pace = _window(mean, var, reach)
-    hours = _window(log_hours, var, reach)
-    months = _window(log_months, var + daily_var, reach)
-    alone = float(np.exp(log_stitches - mean) / all_daily / DAYS_A_MONTH)
-    figures = [*pace, *hours, *months, alone, len(known.pieces)]
+    effects = factors.estimate(diary, rows)
+    due = factors.explained(diary, rows, effects).reindex(known.pieces).fillna(0.0).to_numpy()
+    step, step_var = _moved(diary, effects, count, over, colours)
+    means = known.means
+    pace = _another(pool(means.log_pace - due, means.variance), step, step_var)
+    hours = np.log(stitches) - pace[[0, 2, 1]]
+    daily, together = _hours_a_day(rows, pd.Series(known.pooled.expected(), index=known.pieces))
+    months = _over(hours, daily) - np.log(DAYS_A_MONTH)
+    alone = float(np.exp(hours[0]) / together / DAYS_A_MONTH)
+    figures = [*np.exp(pace), *np.exp(hours), *np.exp(months), alone, len(known.pieces)]
     return pd.DataFrame([dict(zip(COLUMNS, [*asked.values(), *figures], strict=True))])
 
 
@@ -115,12 +113,17 @@ def say_if_begun(frame: pd.DataFrame) -> str:
     what = f'"{row["piece"]}"' if row["piece"] else f"A piece of {words.count(row['stitches'], 'stitch', 'stitches')}"
     if pd.isna(row["hours"]):
         return f"{what}: no session in this diary is timed, so there is no pace to go by."
+    low, middle, high = (_hours(row[name]) for name in ("hours_low", "hours", "hours_high"))
     return (
-        f"{what} would take you about {words.number(row['hours'])} hours, most likely between "
-        f"{words.number(row['hours_low'])} and {words.number(row['hours_high'])}. With the time that a piece usually "
-        f"gets from you that is about {_months(row['months'])}, most likely between {_months(row['months_low'])} and "
-        f"{_months(row['months_high'])}; with all of your time at the needle about {_months(row['months_alone'])}."
+        f"{what} would take you about {middle} hours, nine times in ten between {low} and {high}. With the time that a "
+        f"piece usually gets from you that is about {_months(row['months'])}, nine times in ten between "
+        f"{_months(row['months_low'])} and {_months(row['months_high'])}; with all of your time at the needle it would "
+        f"be about {_months(row['months_alone'])}."
     )
+
+
+def _hours(value: float) -> str:
+    return words.number(value, 1 if value < 10 else 0)
 
 
 def _months(value: float) -> str:
@@ -131,14 +134,28 @@ def _or_none(value: Any) -> float | None:
     return None if value is None or pd.isna(value) else float(value)
 
 
-def _window(mean: float, var: float, reach: float) -> list[float]:
-    sd = var**0.5
-    return [float(np.exp(mean)), float(np.exp(mean - reach * sd)), float(np.exp(mean + reach * sd))]
+def _another(pooled: Pooled, step: float = 0.0, step_var: float = 0.0) -> np.ndarray:
+    """Middle, low and high end of one more value of the family, moved by `step`."""
+    middle, var = (v[:, None] for v in pooled.another())
+    df = np.full_like(middle, np.inf)
+    ends = [
+        quantile(p, pooled.weight, middle + step, np.sqrt(var + step_var), df)[0]
+        for p in (0.5, (1 - CHANCE) / 2, (1 + CHANCE) / 2)
+    ]
+    return np.array(ends)
 
 
-def _hours_a_day(rows: pd.DataFrame, log_pace: pd.Series) -> tuple[float, float, float]:
-    """Log hours a calendar day that one piece gets while it is in hand: mean and variance for one more piece; and the
-    hours a calendar day that all of them get together."""
+def _over(above: np.ndarray, below: np.ndarray) -> np.ndarray:
+    """Middle, low and high end of a quotient of two independent values, all as logs: reaches add up as squares."""
+    middle = above[0] - below[0]
+    low = np.hypot(above[0] - above[1], below[2] - below[0])
+    high = np.hypot(above[2] - above[0], below[0] - below[1])
+    return np.array([middle, middle - low, middle + high])
+
+
+def _hours_a_day(rows: pd.DataFrame, log_pace: pd.Series) -> tuple[np.ndarray, float]:
+    """Log hours a calendar day that one piece gets while it is in hand: middle, low and high end for one more piece;
+    and the hours a calendar day that all of them get together."""
     pace = np.exp(rows["piece"].map(log_pace).fillna(log_pace.mean()))
     hours = rows["hours"].fillna((rows["worked"] / pace).clip(lower=0.0))
     by = (
@@ -147,39 +164,34 @@ def _hours_a_day(rows: pd.DataFrame, log_pace: pd.Series) -> tuple[float, float,
         .agg(needle=("needle", "sum"), first=("date", "min"), last=("date", "max"), sessions=("date", "size"))
     )
     days = (rows["date"].max() - rows["date"].min()).days + 1
-    all_daily = max(float(hours.sum()), 1e-9) / days
+    together = max(float(hours.sum()), 1e-9) / days
     by["days"] = (by["last"] - by["first"]).dt.days + 1
     usable = by[(by["days"] >= LEAST_DAYS) & (by["needle"] > 0) & (by["sessions"] > 1)]
     if usable.empty:
         # Nothing to go by but the whole: a piece gets its even share of the time, give or take a factor of three.
-        return float(np.log(all_daily / max(len(by), 1))), 0.45, all_daily
+        return np.log(together / max(len(by), 1)) + np.array([0.0, -np.log(3.0), np.log(3.0)]), together
     log_daily = np.log((usable["needle"] / usable["days"]).to_numpy(float))
     # A piece's hours a day are themselves uncertain by about one part in the root of its sessions.
-    mean, var = pool(log_daily, 1.0 / usable["sessions"].to_numpy(float), scale=1.0).another()
-    return mean, var, all_daily
+    return _another(pool(log_daily, 1.0 / usable["sessions"].to_numpy(float))), together
 
 
 def _moved(
-    diary: Diary, rows: pd.DataFrame, count: float | None, over: float | None, colours: float | None
+    diary: Diary, known: factors.Effects, count: float | None, over: float | None, colours: float | None
 ) -> tuple[float, float]:
-    """What the supported effects make of the asked cloth and colours, against the typical piece: log pace, variance."""
-    known = factors.estimate(diary, rows)
+    """What the supported effects make of the asked cloth and colours, against typical sessions: log pace, variance."""
+    if known.fit is None:
+        return 0.0, 0.0
     asked = {
         "count": count,
         "over": None if over is None else over - 1.0,
         "colours per session": None if colours is None else _a_session(known.values, diary, colours),
     }
     shift = np.zeros(len(known.factors) + 1)
-    typical = known.values.groupby("piece")[[f.name for f in known.factors]].mean()
     for i, factor in enumerate(known.factors):
         value = asked.get(factor.name)
-        if not known.supported[i] or value is None:
-            continue
-        seen = typical[factor.name].dropna()
-        value = float(np.clip(value, seen.min() - BEYOND, seen.max() + BEYOND))
-        shift[i + 1] = value - seen.mean()
-    if known.fit is None or not shift.any():
-        return 0.0, 0.0
+        if known.supported[i] and value is not None:
+            seen = known.values[factor.name]
+            shift[i + 1] = np.clip(value, seen.min() - BEYOND, seen.max() + BEYOND) - known.typical[i]
     return float(shift @ known.fit.coef), float(shift @ known.fit.cov @ shift)
 
 

@@ -67,10 +67,9 @@ def piece_means(rows: pd.DataFrame, amount: str = "stitches") -> PieceMeans:
 
     A piece's pace is the ratio of its totals, whatever the sessions' lengths. The spread of single sessions around it
     is estimated for each piece and drawn towards what all pieces share (a variance with a prior of fixed weight).
-    The log of a ratio is on average low by half its variance, which is put back.
     """
     totals = rows.groupby("piece")[[amount, "hours"]].sum()
-    rows = rows[rows["piece"].map(totals[amount] > 0)]
+    rows = rows[rows["piece"].isin(totals.index[totals[amount] > 0])]
     codes, pieces = pd.factorize(rows["piece"], sort=True)
     size = len(pieces)
     if size == 0:
@@ -107,8 +106,7 @@ def piece_means(rows: pd.DataFrame, amount: str = "stitches") -> PieceMeans:
     squares, expect, unit = spread(shortness)
     phi, df = _moderated(squares, expect)
     typical = float(np.sqrt(_pooled(squares, expect) * (1.0 + shortness)))
-    variance = phi * unit
-    return PieceMeans(pd.Index(pieces), np.log(pace) + variance / 2.0, variance, df, shortness, typical)
+    return PieceMeans(pd.Index(pieces), np.log(pace), phi * unit, df, shortness, typical)
 
 
 def _pooled(squares: np.ndarray, expect: np.ndarray) -> float:

@@ -15,7 +15,7 @@ from stitchlog.diary import Diary
 from stitchlog.errors import StitchlogError
 from stitchlog.pace import counted, factors
 from stitchlog.pace.counted import FASTEST_CREDIBLE as FASTEST
-from stitchlog.pace.pooling import Pooled, pool, quantile
+from stitchlog.pace.pooling import Pooled, pool
 
 # The chance that every window of this module holds.
 CHANCE = 0.90
@@ -65,10 +65,13 @@ class Pools:
         return place if place >= 0 else None
 
 
-def pools(rows: pd.DataFrame) -> Pools:
-    """`rows`: sessions from `counted.until`."""
+def pools(rows: pd.DataFrame) -> Pools | None:
+    """The pools of `rows`, sessions from `counted.until`; None where no session counts."""
     means = counted.piece_means(rows[rows["counts"]])
-    return Pools(means.pieces, pool(means.log_pace, means.variance, means.df), means)
+    if not len(means.pieces):
+        return None
+    # The log of a ratio is low by half its variance on average.
+    return Pools(means.pieces, pool(means.log_pace, means.variance, means.df, means.variance / 2.0), means)
 
 
 def compare(diary: Diary, as_of: pd.Timestamp | str | None = None) -> pd.DataFrame:
@@ -80,9 +83,9 @@ def compare(diary: Diary, as_of: pd.Timestamp | str | None = None) -> pd.DataFra
     estimated ones too); hours (all time written down); sessions; chance_over_next (0 to 1: that it really
     goes faster than the piece below it; NaN for the last); per_calendar_day (stitches, first to last session);
     fair_per_hour (what the piece would make at the stitcher's typical conditions: per_hour less what the supported
-    effects of cloth, colours and the rest explain); raw_per_hour (stitches over hours of the timed sessions, not drawn anywhere);
-    worked_per_hour (the same before unpicking); timed_hours and timed_sessions (what the hourly figures rest on);
-    estimated (sessions whose stitches were worked out from their time); stitches (all, kept).
+    effects of cloth, colours and the rest explain); raw_per_hour (stitches over hours of the timed sessions, not drawn
+    anywhere); worked_per_hour (the same before unpicking); timed_hours and timed_sessions (what the hourly figures rest
+    on); estimated (sessions whose stitches were worked out from their time); stitches (all, kept).
 
     Unpicked stitches are taken off per_hour, and the time they took stays in: it is the pace at which the cloth fills.
     Untimed and estimated sessions never touch an hourly figure. Partial pooling: see `pooling.pool`.
@@ -92,7 +95,7 @@ def compare(diary: Diary, as_of: pd.Timestamp | str | None = None) -> pd.DataFra
     rows = counted.until(diary, as_of)
     known = pools(rows)
     out = _totals(rows)
-    if len(known.pieces):
+    if known is not None:
         low, high = known.pooled.window(CHANCE)
         paces = pd.DataFrame(
             {
@@ -123,13 +126,17 @@ def faster(diary: Diary, a: str, b: str, as_of: pd.Timestamp | str | None = None
     if a == b:
         raise StitchlogError(f'"{a}" cannot be compared with itself; name two pieces')
     known = pools(counted.until(diary, as_of))
+    if known is None:
+        return float("nan")
     first, second = known.position(a), known.position(b)
     if first is None or second is None:
         return float("nan")
     return known.pooled.chance_above(first, second)
 
 
-def _over_next(known: Pools, pieces: pd.Series) -> np.ndarray:
+def _over_next(known: Pools | None, pieces: pd.Series) -> np.ndarray:
+    if known is None:
+        return np.full(len(pieces), np.nan)
     places = known.pieces.get_indexer(pd.Index(pieces))
     chances = [known.pooled.chance_above(a, b) if a >= 0 and b >= 0 else float("nan") for a, b in pairwise(places)]
     return np.array([*chances, float("nan")][: len(places)])
@@ -168,23 +175,17 @@ def _totals(rows: pd.DataFrame) -> pd.DataFrame:
     return out
 
 
-def _overall(known: Pools) -> dict[Hashable | None, Any]:
+def _overall(known: Pools | None) -> dict[Hashable | None, Any]:
     """The family's mean, and the window of that mean."""
-    if not len(known.pieces):
+    if known is None:
         return {
             "overall": float("nan"),
             "overall_low": float("nan"),
             "overall_high": float("nan"),
             "stray": float("nan"),
         }
-    pooled = known.pooled
-    df = np.full((len(pooled.weight), 1), max(len(known.pieces) - 1.0, 1.0))
-    sd = np.sqrt(pooled.middle_var)[:, None]
-    low, high = (
-        float(np.exp(quantile(p, pooled.weight, pooled.middle[:, None], sd, df)[0]))
-        for p in ((1 - CHANCE) / 2, (1 + CHANCE) / 2)
-    )
-    middle = float(np.exp(pooled.weight @ pooled.middle))
+    low, high = np.exp(known.pooled.middle_window(CHANCE))
+    middle = float(np.exp(known.pooled.weight @ known.pooled.middle))
     return {"overall": middle, "overall_low": low, "overall_high": high, "stray": known.means.stray}
 
 

@@ -7,10 +7,11 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.special import stdtr, stdtrit
 
-# Steps of the grid over the spread between pieces, and where half its prior lies below: nearly flat where pieces of one
-# stitcher are, within a factor of e either way (common practice, no source; it matters with three pieces or fewer).
+# Steps of the grid over the spread between pieces (log scale); where half its prior would lie below, which is nearly
+# flat where pieces of one stitcher are; and the most it can be, a factor of 4.5 (common practice, no source; both
+# matter with three pieces or fewer).
 STEPS = 64
-SPREAD_SCALE = 1.0
+SPREAD_SCALE, MOST_SPREAD = 1.0, 1.5
 
 
 @dataclass(frozen=True)
@@ -18,7 +19,7 @@ class Pooled:
     """The pooled values, as a mixture over how far the true values may be spread (`spread`, with `weight`).
 
     spread, weight: (k,). middle, middle_var: (k,), the family's mean for each spread. mean, var: (k, n), each value's.
-    pull: (k, n), the share of the family's mean in it. df: (n,).
+    pull: (k, n), the share of the family's mean in it. lift: (k, n), what the mean is low by on average. df: (n,).
     """
 
     spread: np.ndarray
@@ -28,6 +29,7 @@ class Pooled:
     mean: np.ndarray
     var: np.ndarray
     pull: np.ndarray
+    lift: np.ndarray
     df: np.ndarray
 
     def expected(self) -> np.ndarray:
@@ -40,30 +42,38 @@ class Pooled:
         # pulled towards the family, the less its own degrees of freedom matter.
         df = self.df / np.clip(1.0 - self.pull, 0.05, 1.0) ** 2
         tail = (1.0 - chance) / 2.0
-        sd = np.sqrt(self.var)
-        return (quantile(tail, self.weight, self.mean, sd, df), quantile(1.0 - tail, self.weight, self.mean, sd, df))
+        mean, sd = self.mean + self.lift, np.sqrt(self.var)
+        return (quantile(tail, self.weight, mean, sd, df), quantile(1.0 - tail, self.weight, mean, sd, df))
 
     def chance_above(self, a: int, b: int) -> float:
         """The chance that value `a` is above value `b`, by position."""
         tie = self.pull[:, a] * self.pull[:, b] * self.middle_var
         sd = np.sqrt(np.maximum(self.var[:, a] + self.var[:, b] - 2.0 * tie, 1e-300))
         df = min(self.df[a], self.df[b])
-        return float(self.weight @ stdtr(df, (self.mean[:, a] - self.mean[:, b]) / sd))
+        mean = self.mean + self.lift
+        return float(self.weight @ stdtr(df, (mean[:, a] - mean[:, b]) / sd))
 
-    def another(self) -> tuple[float, float]:
-        """Mean and variance of one more value of the family, not yet seen."""
-        mean = float(self.weight @ self.middle)
-        var = self.weight @ (self.spread**2 + self.middle_var + (self.middle - mean) ** 2)
-        return mean, float(var)
+    def middle_window(self, chance: float = 0.9) -> tuple[float, float]:
+        """Low and high end that hold the family's mean with `chance`."""
+        df = np.full((len(self.weight), 1), max(self.mean.shape[1] - 1.0, 1.0))
+        middle, sd = self.middle[:, None], np.sqrt(self.middle_var)[:, None]
+        tail = (1.0 - chance) / 2.0
+        low, high = (float(quantile(p, self.weight, middle, sd, df)[0]) for p in (tail, 1.0 - tail))
+        return low, high
+
+    def another(self) -> tuple[np.ndarray, np.ndarray]:
+        """Mean and variance, (k,) each, of one more value of the family, not yet seen, for each spread."""
+        return self.middle, self.spread**2 + self.middle_var
 
 
 def pool(
-    values: np.ndarray, variances: np.ndarray, df: np.ndarray | None = None, scale: float = SPREAD_SCALE
+    values: np.ndarray, variances: np.ndarray, df: np.ndarray | None = None, low_by: np.ndarray | None = None
 ) -> Pooled:
     """Values drawn towards their common mean, by as much as they agree.
 
     values, variances: (n,), what was measured and how uncertain each is. df: (n,), degrees of freedom behind each
-    variance (None: known exactly). scale: half of the prior of the spread between true values (half-Cauchy) lies below.
+    variance (None: known exactly). low_by: (n,), what each value is low by on average (None: nothing); windows allow
+    for it. The spread between true values has a half-Cauchy prior, cut off at MOST_SPREAD.
 
     The normal hierarchical model with a flat prior on the mean, summed over a grid of the spread, so that the windows
     carry the uncertainty of the spread as well (Gelman et al., Bayesian Data Analysis, 3rd ed., 5.4; from memory).
@@ -71,7 +81,8 @@ def pool(
     values, variances = np.asarray(values, float), np.asarray(variances, float)
     df = np.full(len(values), np.inf) if df is None else np.asarray(df, float)
     # Equal steps of the prior's own quantiles: fine where the spread is likely, and far enough out.
-    spread = scale * np.tan(np.pi / 2 * (np.arange(STEPS) + 0.5) / STEPS)
+    most = np.arctan(MOST_SPREAD / SPREAD_SCALE)
+    spread = SPREAD_SCALE * np.tan(most * (np.arange(STEPS) + 0.5) / STEPS)
     total = spread[:, None] ** 2 + variances
     precision = 1.0 / total
     middle_var = 1.0 / precision.sum(axis=1)
@@ -81,9 +92,13 @@ def pool(
     weight = np.exp(log_weight - log_weight.max())
     weight /= weight.sum()
     pull = variances / total
-    mean = pull * middle[:, None] + (1.0 - pull) * values
+
+    def drawn(own: np.ndarray) -> np.ndarray:
+        return pull * (middle_var * (precision @ own))[:, None] + (1.0 - pull) * own
+
     var = (1.0 - pull) * variances + pull**2 * middle_var[:, None]
-    return Pooled(spread, weight, middle, middle_var, mean, var, pull, df)
+    lift = drawn(np.zeros(len(values)) if low_by is None else low_by)
+    return Pooled(spread, weight, middle, middle_var, drawn(values), var, pull, lift, df)
 
 
 def quantile(p: float, weight: np.ndarray, mean: np.ndarray, sd: np.ndarray, df: np.ndarray) -> np.ndarray:

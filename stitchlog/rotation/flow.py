@@ -45,8 +45,8 @@ def say_switches(frame: pd.DataFrame) -> str:
     if about["sessions"] < 2:
         return "There are too few sessions to say how often you change pieces."
     return (
-        f"You changed pieces {words.count(about['switches'], 'time')} in {words.count(about['sessions'], 'session')}, "
-        f"staying with a piece for {words.count(about['usual_run'], 'session')} at a time in the middle of the range."
+        f"You changed pieces {words.count(about['switches'], 'time')} in {words.count(about['sessions'], 'session')}; "
+        f"a stay with one piece usually lasts {words.count(about['usual_run'], 'session')}."
     )
 
 

@@ -157,15 +157,16 @@ def waiting(frame: pd.DataFrame, most: int = 7) -> pd.DataFrame:
 def say_balance(frame: pd.DataFrame) -> str:
     """What `balance` shows, in a sentence or two."""
     about = frame.attrs
-    when = words.period(about["start"], about["end"])
     if not about["touched"]:
-        return f"Nothing was stitched in {when}."
+        return "No piece had the needle in this period."
+    name = words.period(about["start"], about["end"])
+    when = f"From {name}" if " to " in name else f"In {name}"
     top = frame.iloc[0]
     pieces = words.count(about["touched"], "piece")
     if about["touched"] == 1:
-        return f"In {when} the needle stayed with {top['piece']}."
+        return f"{when} the needle stayed with {top['piece']}."
     return (
-        f"In {when} {pieces} had the needle, {top['piece']} most: {words.percent(top['share'])} of all "
+        f"{when} {pieces} had the needle, {top['piece']} most: {words.percent(top['share'])} of all "
         f"{MEASURES[about['by']]}. It is as varied as {words.number(about['effective_pieces'], 1)} pieces with equal "
         f"shares would be (evenness {words.number(about['evenness'], 2)}, where 1 is even)."
     )
@@ -199,7 +200,6 @@ def say_untouched(frame: pd.DataFrame) -> str:
     unusual = waiting[waiting["gap_rank"] > 0.9].sort_values("days_since", ascending=False)
     if unusual.empty:
         return "No piece on the go has waited longer than it usually does."
-    row: Any
     first = unusual.head(4)
     each = [
         f"{piece} ({words.span(since)}, usually {words.span(usual)})"
@@ -213,7 +213,7 @@ def _with_hours(diary: Diary, last: pd.Timestamp) -> pd.DataFrame:
     """Sessions up to `last` with `needle` (hours, reckoned from pace where not timed) and `reckoned`."""
     rows = counted.until(diary, last)
     known = paces.pools(rows)
-    if not len(known.pieces):
+    if known is None:
         return rows.assign(needle=rows["hours"].fillna(0.0), reckoned=False)
     log_pace = pd.Series(known.pooled.expected(), index=known.pieces)
     pace = np.exp(rows["piece"].map(log_pace).fillna(float(log_pace.mean())))
@@ -225,6 +225,6 @@ def _gaps(seen: pd.DataFrame, days_since: pd.Series) -> pd.DataFrame:
     days = seen[["piece", "date"]].drop_duplicates()
     gaps = days.assign(gap=days.groupby("piece")["date"].diff().dt.days).dropna()
     by = gaps.groupby("piece")["gap"]
-    shorter = (gaps["gap"] < gaps["piece"].map(days_since)).groupby(gaps["piece"]).mean()
+    shorter = (gaps["gap"] < gaps["piece"].map(days_since).astype(float)).groupby(gaps["piece"]).mean()
     enough = by.size() >= LEAST_GAPS
     return pd.DataFrame({"usual_gap": by.median(), "gap_rank": shorter.where(enough)})

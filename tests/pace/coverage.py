@@ -10,8 +10,9 @@ import sys
 import numpy as np
 import pandas as pd
 
+from stitchlog import pace
 from stitchlog.pace import counted, paces
-from tests.pace.simulated import World, simulate
+from tests.pace.simulated import Effects, World, simulate, simulate_effects
 
 WORLDS = {
     "as usual": World(),
@@ -26,7 +27,7 @@ WORLDS = {
 
 
 def coverage(world: World, diaries: int, seed: int = 20260101) -> pd.DataFrame:
-    """One row a piece and diary: sessions, and whether the window held the true pace, or lay below or above it."""
+    """One row a piece and diary: sessions, and whether the window held the true pace."""
     rng = np.random.default_rng(seed)
     rows = []
     for _ in range(diaries):
@@ -36,10 +37,31 @@ def coverage(world: World, diaries: int, seed: int = 20260101) -> pd.DataFrame:
         low, high = (np.exp(end) for end in known.pooled.window(paces.CHANCE))
         truth = true[known.pieces].to_numpy()
         sessions = diary.sessions.groupby("piece").size()[known.pieces]
-        rows.append(
-            pd.DataFrame({"sessions": sessions, "held": (low <= truth) & (truth <= high), "above": truth > high})
-        )
+        rows.append(pd.DataFrame({"sessions": sessions, "held": (low <= truth) & (truth <= high)}))
     return pd.concat(rows, ignore_index=True)
+
+
+TRUE = Effects(count=-0.015, over=0.2, colours=-0.04, hour=-0.03, half_year=-0.03)
+NONE = Effects()
+
+
+def effects(diaries: int, true: Effects, seed: int = 20260102) -> pd.DataFrame:
+    """One row an effect and diary: whether the window held the true effect, and whether it was called supported."""
+    rng = np.random.default_rng(seed)
+    actual = {"count": true.count, "over": true.over, "colours per session": true.colours, "session length": true.hour}
+    rows = []
+    for _ in range(diaries):
+        diary = simulate_effects(true, rng)
+        found = pace.effects(diary).set_index("factor")
+        for factor, value in actual.items():
+            row, truth = found.loc[factor], np.expm1(value)
+            rows.append((factor, row["low"] <= truth <= row["high"], row["supported"]))
+        trend, truth = pace.trend(diary).attrs, np.expm1(true.half_year)
+        held = trend["change_low"] <= truth <= trend["change_high"]
+        rows.append(("half a year", held, not trend["change_low"] <= 0 <= trend["change_high"]))
+        if true == NONE:
+            rows.append(("any at all", True, found["supported"].any()))
+    return pd.DataFrame(rows, columns=["factor", "held", "supported"])
 
 
 def main(diaries: int = 500) -> None:
@@ -47,11 +69,10 @@ def main(diaries: int = 500) -> None:
     for name, world in WORLDS.items():
         found = coverage(world, diaries)
         three = found[found["sessions"] == 3]
-        above = found["above"].mean()
-        print(
-            f"{name:32s} all {found['held'].mean():.3f}   three sessions {three['held'].mean():.3f}"
-            f"   truth above {above:.3f}"
-        )
+        print(f"{name:32s} all {found['held'].mean():.3f}   three sessions {three['held'].mean():.3f}")
+    for name, true in (("with effects", TRUE), ("with no effect at all", NONE)):
+        print(f"{diaries // 5} diaries {name}: share of 90 % windows that hold it, share called supported")
+        print(effects(diaries // 5, true).groupby("factor", sort=False).mean().round(3).to_string())
 
 
 if __name__ == "__main__":

@@ -30,7 +30,7 @@ def diary_of(sessions: pd.DataFrame, pieces: pd.DataFrame | None = None, colours
         if kind == "date":
             about[name] = pd.to_datetime(about[name])
         elif kind in ("text", "name", "hex"):
-            about[name] = about[name].fillna("").astype(str)
+            about[name] = about[name].astype(object).fillna("").astype(str)
         else:
             about[name] = about[name].astype(float)
     if colours is None:
@@ -79,3 +79,38 @@ def simulate(world: World, rng: np.random.Generator) -> tuple[Diary, pd.Series]:
     stitches = np.round(true[piece].to_numpy() * hours * stray)
     days = pd.Timestamp("2025-01-01") + pd.to_timedelta(rng.integers(0, 600, len(piece)), unit="D")
     return diary_of(pd.DataFrame({"piece": piece, "date": days, "stitches": stitches, "minutes": minutes})), true
+
+
+@dataclass(frozen=True)
+class Effects:
+    """What moves a simulated stitcher's pace, on the log scale: for one more thread, over two, one more colour, one
+    more hour, and half a year."""
+
+    count: float = 0.0
+    over: float = 0.0
+    colours: float = 0.0
+    hour: float = 0.0
+    half_year: float = 0.0
+
+
+def simulate_effects(effects: Effects, rng: np.random.Generator, pieces: int = 14, sessions: int = 260) -> Diary:
+    """Two years of a stitcher whose pace is moved by `effects`; pieces differ by 10 % besides, sessions by 20 %."""
+    names = np.array([f"Piece {i + 1}" for i in range(pieces)])
+    count = rng.choice([14, 16, 18, 28, 32, 36], pieces).astype(float)
+    over = np.where(count >= 28, rng.choice([1, 2], pieces, p=[0.3, 0.7]), 1)
+    palette = rng.integers(1, 9, pieces)
+    own = rng.normal(np.log(110), 0.1, pieces) + effects.count * (count - 20) + effects.over * (over - 1)
+    day = np.sort(rng.integers(0, 730, sessions))
+    # Pieces come and go, so that time and pieces are not one and the same, nor quite independent.
+    piece = np.clip((day / 730 * pieces + rng.normal(0, 3, sessions)).astype(int), 0, pieces - 1)
+    colours = 1 + rng.poisson(palette[piece])
+    minutes = rng.integers(20, 181, sessions)
+    log_pace = own[piece] + effects.colours * colours + effects.hour * minutes / 60 + effects.half_year * day / 182.6
+    worked = np.maximum(np.round(np.exp(log_pace + rng.normal(0, 0.2, sessions)) * minutes / 60), 1)
+    dates = pd.Timestamp("2024-01-01") + pd.to_timedelta(day, unit="D")
+    frame = pd.DataFrame({"piece": names[piece], "date": dates, "stitches": worked, "minutes": minutes})
+    frame["line"] = np.arange(2, sessions + 2)
+    each = frame.loc[frame.index.repeat(colours), ["piece", "date", "line"]].assign(file="diary.csv", stitches=np.nan)
+    each["code"] = [f"C{i}" for n in colours for i in range(n)]
+    about = pd.DataFrame({"piece": names, "count": count, "over": over})
+    return diary_of(frame, about, each[["piece", "date", "code", "stitches", "file", "line"]])
