@@ -16,7 +16,7 @@ from stitchlog import pictures, review, theme, words
 from stitchlog.errors import StitchlogError
 from stitchlog.reports import lettering
 from stitchlog.reports.card import Card
-from stitchlog.review import Period, Recap
+from stitchlog.review import Recap
 
 SIZES = {"wide": (1920, 1080), "square": (1080, 1080)}
 # The smallest letters, in pixels: of a card 1920 wide on a phone held upright they are 1.2 mm, held across 2.6 mm.
@@ -64,18 +64,18 @@ def slug(name: str) -> str:
     return re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:60].strip("-") or "piece"
 
 
-def _begin(period: Period, size: str, corner: str) -> tuple[Card, float]:
-    """A card with its head: the period, a corner text, and a row of crosses. Returns where the space below begins."""
+def _begin(size: str, head: str, corner: str = "") -> tuple[Card, float]:
+    """A card with its head: a line, a corner text, and a row of crosses. Returns where the space below begins."""
     card = Card(*SIZES[size], MARGIN[size])
     top = card.margin + _SMALL * 0.75
-    card.text(card.margin, top, period.name, _SMALL, theme.QUIET)
+    card.text(card.margin, top, head, _SMALL, theme.QUIET)
     card.end_text(card.width - card.margin, top, corner, _SMALL, theme.QUIET)
     card.crosses(card.margin - 3, top + 22, 18, 17, "x" * 17)
     return card, top + 70
 
 
 def _piece(recap: Recap, row: dict[str, Any], size: str) -> Card:
-    card, top = _begin(recap.period, size, f"{row['order']} of {len(recap.story)}")
+    card, top = _begin(size, recap.period.name, f"{row['order']} of {len(recap.story)}")
     seen = images(recap.folder, row)
     known = not math.isnan(row["after_share"])
     if size == "square":
@@ -157,7 +157,10 @@ def _pair(card: Card, images: list[tuple[Image.Image, str]], x: float, y: float,
         shown = image.resize((round(image.width * scale), round(image.height * scale)), Image.Resampling.LANCZOS)
         card.picture(x, y, shown)
         card.text(x, y + shown.height + _SMALL * 1.15, day, _SMALL, theme.QUIET)
-        x, y = (x + shown.width + gap, y) if side_by_side else (x, y + shown.height + caption + gap)
+        if side_by_side:
+            x += max(shown.width, lettering.width(day, _SMALL)) + gap
+        else:
+            y += shown.height + caption + gap
 
 
 def _scale(images: list[tuple[Image.Image, str]], box: tuple[float, float]) -> float:
@@ -261,7 +264,7 @@ def _figure_column(card: Card, figures: list[tuple[str, str]], x: float, y: floa
 
 
 def _opening(recap: Recap, size: str) -> Card:
-    card, top = _begin(recap.period, size, "")
+    card, top = _begin(size, "In the order of their first sessions" if len(recap.story) else "A rest")
     y = card.block(card.margin, top, recap.period.name, card.inner, 260, (124, 108, 92, 80, 68), bold=True) + 20
     if recap.story.empty:
         card.block(card.margin, y, review.say_compared(recap.compared), card.inner, 420, (52, 46, 40))
@@ -315,7 +318,7 @@ def _days(card: Card, days: pd.DataFrame, x: float, y: float) -> float:
 
 
 def _closing(recap: Recap, size: str) -> Card:
-    card, top = _begin(recap.period, size, "")
+    card, top = _begin(size, recap.period.name)
     now = int(recap.flow["on_the_go"].iloc[-1]) if len(recap.flow) else 0
     counts = recap.changes["change"].value_counts()
     title = f"{words.count(now, 'piece')} on the go"
@@ -324,8 +327,10 @@ def _closing(recap: Recap, size: str) -> Card:
     said = [review.say_changes(recap.changes[recap.changes["change"] == c]) for c in ("finished", "started")]
     texts = [t for t in (*said, review.say_untouched(recap.untouched)) if t]
     for i, text in enumerate(texts):
-        room = (floor - y) / (len(texts) - i)
-        y = card.block(card.margin, y, text, card.inner, room - 24, (52, 46, 40, _SMALL)) + 24
+        room = (floor - y) / (len(texts) - i) - 24
+        # Names that would come out too small to read are left to the notes; the figures below count them.
+        if lettering.fit(text, card.inner, room, _LIST_SIZES)[1] >= _SMALL:
+            y = card.block(card.margin, y, text, card.inner, room, (52, *_LIST_SIZES)) + 24
     figures = [
         (words.number(counts.get("started", 0)), "started"),
         (words.number(counts.get("finished", 0)), "finished"),

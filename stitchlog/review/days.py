@@ -164,7 +164,7 @@ def say_compared(frame: pd.DataFrame) -> str:
         first = f"No session is written down for {span.name}. The pieces have waited, and nothing is lost."
     else:
         first = (
-            f"{span.within}: {words.count(this['stitches'], 'stitch', 'stitches')} on "
+            f"{span.within}: {say_net(this['stitches'])} on "
             f"{words.count(this['pieces'], 'piece')}, in {words.count(this['sessions'], 'session')} on "
             f"{this['days']} of {words.count(span.length, 'day')}{say_time(this)}."
         )
@@ -175,7 +175,19 @@ def say_compared(frame: pd.DataFrame) -> str:
 def _say_estimated(row: Any) -> str:
     if not row["estimated"]:
         return ""
-    return f"The stitches of {words.count(row['estimated'], 'session is', 'sessions are')} estimated from minutes."
+    return f"The stitches of {words.count(row['estimated'], 'session')} are estimated from minutes."
+
+
+def say_net(stitches: float) -> str:
+    """A net count of stitches, also where more came out than went in.
+
+    >>> say_net(1), say_net(0.2), say_net(-44)
+    ('1 stitch', 'no full stitches', '44 stitches fewer')
+    """
+    count = round(stitches)
+    if count == 0:
+        return "no full stitches"
+    return words.count(count, "stitch", "stitches") if count > 0 else f"{say_net(-count)} fewer"
 
 
 def say_time(row: Any) -> str:
@@ -193,10 +205,7 @@ def _say_other(row: dict[str, Any]) -> str:
     begun = " (as far as the diary reaches back)" if row["covered"] == "part" else ""
     if row["sessions"] == 0:
         return f"{row['period']} was without a session{begun}."
-    return (
-        f"{row['period']} came to {words.count(row['stitches'], 'stitch', 'stitches')} on "
-        f"{words.count(row['days'], 'day')}{begun}."
-    )
+    return f"{row['period']} came to {say_net(row['stitches'])} on {words.count(row['days'], 'day')}{begun}."
 
 
 def say_calendar(frame: pd.DataFrame) -> str:

@@ -9,7 +9,7 @@ import pandas as pd
 
 from stitchlog import words
 from stitchlog.errors import StitchlogError
-from stitchlog.review.days import say_time
+from stitchlog.review.days import say_net, say_time
 
 TONES = ("talk", "journal")
 # So many colours are named; the rest are counted.
@@ -103,9 +103,7 @@ def say_share(before: float, after: float) -> str:
 
 def say_effort(row: dict[str, Any]) -> str:
     """Stitches, sessions, days and time, and how many sessions are estimates; a clause."""
-    count = round(row["stitches"])
-    stitches = _stitches(count) if count > 0 else "no full stitches" if count == 0 else f"{_stitches(-count)} fewer"
-    text = f"{stitches} in {words.count(row['sessions'], 'session')}"
+    text = f"{say_net(row['stitches'])} in {words.count(row['sessions'], 'session')}"
     if row["days"] != row["sessions"]:
         text += f" on {words.count(row['days'], 'day')}"
     text += say_time(row)

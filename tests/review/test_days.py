@@ -64,7 +64,7 @@ def test_what_is_said_of_a_period_with_sessions(diary):
     said = review.say_compared(review.compared(diary, "2025-12-20", "2026-01-10"))
     assert said.startswith("From 20 December 2025 to 10 January 2026: ")
     assert "9 sessions on 8 of 22 days" in said
-    assert "1 session is estimated from minutes" in said
+    assert "1 session are estimated from minutes" in said
     assert "does not reach back to 20 December 2024 to 10 January 2025" in said
 
 
