@@ -25,6 +25,7 @@ def commitments(diary: Diary) -> pd.DataFrame:
     the piece in `piece`, no part, and a window that opens with the piece's start (NaT: any time).
     """
     out = pd.concat([_event_rows(diary), _due_rows(diary)], ignore_index=True)
+    out["shared"] = out["shared"].astype(bool)
     out["unit"] = out["kind"].map(UNITS)
     out["per_unit"] = [_per_unit(diary, kind, piece) for kind, piece in zip(out["kind"], out["piece"], strict=True)]
     return out

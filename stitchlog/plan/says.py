@@ -160,7 +160,7 @@ def say_chance(chance: float) -> str:
     >>> say_chance(0.0), say_chance(0.314), say_chance(1.0)
     ('under 1%', '31%', 'over 99%')
     """
-    return words.percent(min(max(chance, 0.001), 0.999))
+    return words.percent(float(min(max(chance, 0.001), 0.999)))
 
 
 def _say_past(fit: pd.DataFrame, period: str) -> str:

@@ -56,7 +56,9 @@ def standing(diary: Diary, rows: pd.DataFrame, day: pd.Timestamp) -> pd.DataFram
     out["days_left"] = ((out["ends"] - opens).dt.days + 1).clip(lower=0).astype(int)
     over = out["ends"] <= day
     made_up = _made_up(out, day)
-    out["wanted"] = np.minimum((out["owed"] + out["carried"]).clip(lower=0.0), out["left"].fillna(np.inf))
+    # What was worked beyond the part's own target pays for what it carries.
+    lacking = out["target"] - out["worked"] + out["carried"]
+    out["wanted"] = np.minimum(lacking.clip(lower=0.0), out["left"].fillna(np.inf))
     out["wanted"] = out["wanted"].where(~over, out["owed"].where(~made_up, 0.0))
     spread = out["wanted"] / out["days_left"].where(out["days_left"] > 0)
     out["per_day_needed"] = spread.where(out["wanted"] > 0, 0.0 * out["wanted"])
