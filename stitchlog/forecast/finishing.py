@@ -1,4 +1,4 @@
-"""When a piece will be finished: a window with a chance, not one date."""
+"""Days to finish from a series, and the quantiles that are read from them."""
 
 from __future__ import annotations
 
@@ -19,21 +19,41 @@ def finish_series(daily: pd.Series, remaining: float, paths: int = 2000, seed: i
     gives the same answer, and a path never finishes more work sooner.
     """
     amounts = amounts_of(daily)
-    if not remaining > 0:
-        return np.zeros(paths)
-    if not (amounts > 0).any():
+    if remaining > 0 and not (amounts > 0).any():
         return np.full(paths, np.inf)
-    return days_until(remaining, futures([spells.read(amounts != 0)], sizes(amounts), paths, seed), paths)
+    return days_until(remaining, own_futures(amounts, paths, seed), paths)
+
+
+def own_futures(amounts: np.ndarray, paths: int, seed: int) -> Iterable[Stretch]:
+    """Futures from stitches a day alone; some day must have some."""
+    return futures([spells.read(amounts != 0)], sizes(amounts), paths, seed)
 
 
 def days_until(remaining: float, stretches: Iterable[Stretch], paths: int) -> np.ndarray:
-    """Days until `remaining` stitches are worked on each path, inf beyond the horizon."""
-    days, wanted, passed = np.full(paths, np.inf), np.full(paths, float(remaining)), 0
+    """Days until `remaining` stitches are worked, shape (paths,); inf beyond the horizon."""
+    return days_until_each(np.array([remaining]), stretches, paths)[0]
+
+
+def days_until_each(wanted: np.ndarray, stretches: Iterable[Stretch], paths: int) -> np.ndarray:
+    """The same for several amounts, ascending, on the same paths: shape (amounts, paths)."""
+    days = np.where(wanted > 0, np.inf, 0.0)[:, None].repeat(paths, axis=1)
+    done, passed = np.zeros(paths), 0
+    if not (wanted > 0).any() or not np.isfinite(wanted).any():
+        return days
     for stretch in stretches:
-        day, worked = stretch.reach(wanted)
-        days = np.where(np.isinf(days), passed + day, days)
-        wanted, passed = wanted - worked, passed + stretch.days
-        if passed >= HORIZON or np.isfinite(days).all():
+        for i in np.flatnonzero(np.isinf(days).any(axis=1)):
+            day, worked = stretch.reach(wanted[i] - done)
+            days[i] = np.where(np.isinf(days[i]), passed + day, days[i])
+        done, passed = done + worked, passed + stretch.days
+        if passed >= HORIZON or np.isfinite(days[-1]).all():
             break
     days[days > HORIZON] = np.inf
     return days
+
+
+def quantile(days: np.ndarray, q: float | np.ndarray) -> np.ndarray:
+    """The day by which a share `q` of the paths are there: whole days, inf where they are not (type 1 of Hyndman and
+    Fan 1996, The American Statistician 50:361-365, which never lies between two days)."""
+    ordered = np.sort(days)
+    at = np.ceil(np.asarray(q) * len(ordered) - 1e-9).astype(int) - 1
+    return ordered[at.clip(0, len(ordered) - 1)]

@@ -23,9 +23,9 @@ _FINE_CHANCE = 1 << 16
 
 @dataclass(frozen=True)
 class Stretch:
-    """Half a year of futures, sparse. at: path * days + day, ascending. stitches: on each of those days."""
+    """Half a year of futures, sparse. spots: path * days + day, ascending. stitches: on each of those days."""
 
-    at: np.ndarray
+    spots: np.ndarray
     stitches: np.ndarray
     paths: int
     days: int = _DAYS
@@ -33,19 +33,19 @@ class Stretch:
     def dense(self) -> np.ndarray:
         """Stitches a day, shape (paths, days)."""
         out = np.zeros(self.paths * self.days, np.float32)
-        out[self.at] = self.stitches
+        out[self.spots] = self.stitches
         return out.reshape(self.paths, self.days)
 
     def reach(self, wanted: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         """For each path the day (from 1) on which `wanted` stitches, shape (paths,), are reached, inf where they are
         not, and the stitches worked in all."""
         total = np.concatenate([[0.0], np.cumsum(self.stitches, dtype=float)])
-        edges = np.searchsorted(self.at, np.arange(self.paths + 1) * self.days)
+        edges = np.searchsorted(self.spots, np.arange(self.paths + 1) * self.days)
         base = total[edges[:-1]]
         first = np.searchsorted(total, base + wanted - 1e-6) - 1
         reached = (first < edges[1:]) & (wanted > 0)
         day = np.full(self.paths, np.inf)
-        day[reached] = self.at[first[reached]] % self.days + 1
+        day[reached] = self.spots[first[reached]] % self.days + 1
         return day, total[edges[1:]] - base
 
 
@@ -72,19 +72,22 @@ def amounts_of(daily: pd.Series) -> np.ndarray:
     return np.nan_to_num(daily.to_numpy(float, na_value=0.0))
 
 
-def futures(readings: list[Reading], tables: np.ndarray, paths: int, seed: int) -> Iterator[Stretch]:
+def futures(
+    readings: list[Reading], tables: np.ndarray, paths: int, seed: int, share: float = 1.0
+) -> Iterator[Stretch]:
     """Half years one after another, without end.
 
     A day is worked with the product of the readings' chances (one reading: a diary by itself; two: the stitcher's days,
-    and the share of them that falls to a piece). tables: as `sizes` gives them, a path's stitches drawn from one.
+    and the share of them that falls to a piece), times `share`. tables: as `sizes` gives them, a path's stitches drawn
+    from one.
     """
     now = [reading.draw(paths, np.random.default_rng([seed, i])) for i, reading in enumerate(readings)]
     chunk = len(readings)
     while True:
         rng = np.random.default_rng([seed, chunk])
-        chance = np.ones((paths, CHUNK), np.float32)
+        chance = np.full((paths, CHUNK), share, np.float32)
         for levels in now:
-            chance *= spells.chance_of_a_day(_rates(levels, rng))
+            chance *= spells.chance_of_a_day(rates(levels, rng))
         yield stretch_of(chance, tables, rng)
         chunk += 1
 
@@ -92,15 +95,16 @@ def futures(readings: list[Reading], tables: np.ndarray, paths: int, seed: int) 
 def stretch_of(chance: np.ndarray, tables: np.ndarray, rng: np.random.Generator) -> Stretch:
     """Stitching days for their chance in every week, shape (paths, weeks), and stitches on them."""
     paths, weeks = chance.shape
+    tables = np.atleast_2d(tables)
     days = weeks * spells.WEEK
     dice = rng.integers(0, _FINE_CHANCE, (paths, weeks, spells.WEEK), np.uint16)
-    limit = (chance * (_FINE_CHANCE - 1)).astype(np.uint16)
+    limit = np.round(chance * _FINE_CHANCE).astype(np.uint32)
     at = np.flatnonzero(dice < limit[:, :, None])
     row = (at // days) % len(tables)
     return Stretch(at, tables[row, rng.integers(0, _TABLE, len(at))], paths, days)
 
 
-def _rates(levels: list[np.ndarray], rng: np.random.Generator) -> np.ndarray:
+def rates(levels: list[np.ndarray], rng: np.random.Generator) -> np.ndarray:
     """Log rates of the coming weeks, shape (paths, weeks); `levels` move on to the end of them."""
     paths = len(levels[0])
     total = np.empty((CHUNK, paths), np.float32)

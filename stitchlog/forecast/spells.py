@@ -55,6 +55,7 @@ PARTS = (
     Part(spread=1.7, length=140, points=9, falls=0.4),  # season: months; people stop more often than they double
     Part(spread=0.6, length=10, points=5),  # mood: days
 )
+_OLDEST = 417 * WEEK  # eight years: what is older says nothing about today, as even habits have changed since
 _FINE = 8 * WEEK  # the last days, read one by one; earlier ones week by week, which is quicker and loses nothing
 _TOP = 2.5  # no log rate above: the chance is 1 within rounding
 
@@ -100,7 +101,8 @@ def read(worked: np.ndarray, could: np.ndarray | None = None, typical: tuple[flo
     prior = priors[0][:, None, None] * priors[1][None, :, None] * priors[2][None, None, :]
     state = np.repeat(prior[None], len(rates), axis=0)
     evidence = np.zeros(len(rates))
-    could = np.ones(len(worked), bool) if could is None else could
+    worked = worked[-_OLDEST:]
+    could = np.ones(len(worked), bool) if could is None else could[-_OLDEST:]
     for i, (yes, no, days) in enumerate(_steps(worked & could, could)):
         if i:
             for axis, (part, law) in enumerate(zip(PARTS, priors, strict=True), start=1):

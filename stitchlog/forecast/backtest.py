@@ -1,0 +1,120 @@
+"""What the forecast would have said at each past month of this very diary, and what came."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+import pandas as pd
+
+from stitchlog import words
+from stitchlog.diary import Diary
+from stitchlog.forecast import spells
+from stitchlog.forecast.finishing import quantile
+from stitchlog.forecast.known import day_of, known_of
+from stitchlog.forecast.pieces import days_to_reach
+
+LEVELS = (0.05, 0.1, 0.25, 0.5, 0.75, 0.9, 0.95)
+QUANTILES = [f"q{round(100 * q):02d}" for q in LEVELS]
+COLUMNS = ["piece", "cut", "remaining", "actual_days", "seen_days", *QUANTILES, "held"]
+_LEVEL = 0.8  # of the window that `held` is about, q10 to q90
+_TRUST = 10  # so many pieces' record counts half
+_MOST = 3.0  # no window is widened further
+
+
+def backtest(
+    diary: Diary, as_of: Any = None, months: int | None = None, paths: int = 300, seed: int = 0
+) -> pd.DataFrame:
+    """At the end of each past month (the last `months`; None: all), for each piece then on the go with a known total.
+
+    Columns: piece, cut (the day it is said on), remaining (stitches on that day), actual_days (from cut to the finish;
+    NaN: not come by `as_of`), seen_days (from cut to `as_of`), q05, q10, q25, q50, q75, q90, q95 (days to finish by which
+    it would have been finished with that chance; inf: not within sight), held (did the window from q10 to q90 hold the
+    finish; None where that is not known yet). What is said at a cut uses nothing that the diary got later.
+    """
+    day = day_of(diary, as_of)
+    finished = diary.standing(day).set_index("piece")["finished"]
+    rows = []
+    for cut in _cuts(diary, day, months):
+        standing = diary.standing(cut)
+        sessions = diary.sessions[diary.sessions["date"] <= cut]
+        stitcher = None
+        for _, row in standing[(standing["status"] == "on the go") & (standing["remaining"] > 0)].iterrows():
+            about = known_of(sessions, standing, row, cut)
+            if not (about.everything > 0).any():
+                continue
+            stitcher = stitcher or spells.read(about.everything != 0)
+            days = days_to_reach(about, np.array([about.remaining]), paths, seed, stitcher=stitcher)[0]
+            came = finished[row["piece"]]
+            actual = float((came - cut).days) if pd.notna(came) else np.nan
+            said = dict(zip(QUANTILES, quantile(days, np.array(LEVELS)), strict=True))
+            seen = (day - cut).days
+            rows.append(
+                {"piece": row["piece"], "cut": cut, "remaining": about.remaining, "actual_days": actual}
+                | {"seen_days": seen, **said, "held": _held(actual, seen, said["q10"], said["q90"])}
+            )
+    return pd.DataFrame(rows, columns=COLUMNS)
+
+
+def _cuts(diary: Diary, day: pd.Timestamp, months: int | None) -> list[pd.Timestamp]:
+    """Ends of months from the diary's first day to before `day`."""
+    ends = list(pd.date_range(diary.first_day, day - pd.Timedelta(days=1), freq="ME"))
+    return ends if months is None else ends[-months:] if months > 0 else []
+
+
+def _held(actual: float, seen: int, low: float, high: float) -> bool | None:
+    if np.isfinite(actual):
+        return bool(low <= actual <= high)
+    # A finish that has not come is a miss once the window has passed.
+    return False if seen > high else None
+
+
+def reliability(record: pd.DataFrame) -> pd.DataFrame:
+    """How often finishes came by the day that had such a chance, from the frame of `backtest`.
+
+    Columns: chance (0 to 1, said), share (0 to 1, came by then), windows (how many it rests on). A finish not come yet
+    counts for a chance whose day has passed, and for no other.
+    """
+    rows = []
+    for level, name in zip(LEVELS, QUANTILES, strict=True):
+        told = record["actual_days"].notna() | (record["seen_days"] > record[name])
+        came = (record["actual_days"] <= record[name])[told]
+        rows.append((level, float(came.mean()) if len(came) else np.nan, len(came)))
+    return pd.DataFrame(rows, columns=["chance", "share", "windows"])
+
+
+def widening(record: pd.DataFrame) -> float:
+    """The factor by which windows are widened on the log scale so that past ones would have held as often as they should.
+
+    1 where the 80 % windows of `record` held in 80 % or more. Otherwise the 80 % quantile of how far finishes lay from
+    the middle, in half windows (conformal prediction: Vovk, Gammerman and Shafer 2005, with a weight for each piece and
+    not each month, as months of a piece are alike), drawn towards 1 while few pieces tell.
+    """
+    told = record[record["held"].notna()]
+    if told.empty or told["held"].astype(bool).mean() >= _LEVEL:
+        return 1.0
+    actual = np.log1p(told["actual_days"].fillna(told["seen_days"]).to_numpy(float))
+    low, middle, high = (np.log1p(told[q].to_numpy(float)) for q in ("q10", "q50", "q90"))
+    half = np.where(actual > middle, high - middle, middle - low)
+    with np.errstate(invalid="ignore"):
+        off = np.abs(actual - middle) / np.maximum(half, 0.05)
+    off = np.where(np.isfinite(off), off, 0.0)
+    weight = 1.0 / told.groupby("piece")["piece"].transform("size").to_numpy(float)
+    at = np.argsort(off)
+    reached = np.cumsum(weight[at]) / weight.sum()
+    factor = float(off[at][np.searchsorted(reached, _LEVEL - 1e-9).clip(0, len(off) - 1)])
+    pieces = told["piece"].nunique()
+    return float(np.clip(factor ** (pieces / (pieces + _TRUST)), 1.0, _MOST))
+
+
+def say_record(record: pd.DataFrame) -> str:
+    """The track record in a sentence or two."""
+    told = record["held"].dropna().astype(bool)
+    if told.empty:
+        return "No piece has been finished yet that a past window could be held against."
+    held = int(told.sum())
+    text = f"Of {words.count(len(told), 'past window')} that should each hold with a chance of 80%, {held} held."
+    factor = widening(record)
+    if factor > 1.005:
+        text += f" That is less often than they should, so the windows here are {words.percent(factor - 1)} wider."
+    return text

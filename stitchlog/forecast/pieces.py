@@ -1,0 +1,186 @@
+"""When a piece of a diary will be finished, as the diary stands on a day."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+import pandas as pd
+
+from stitchlog import words
+from stitchlog.diary import Diary
+from stitchlog.errors import StitchlogError
+from stitchlog.forecast import spells, whatif
+from stitchlog.forecast.finishing import days_until_each, quantile
+from stitchlog.forecast.known import Known, known
+from stitchlog.forecast.paths import HORIZON, Stretch, futures, sizes
+from stitchlog.forecast.spells import Reading
+
+# Half the paths come from the piece's own days, half from the stitcher's days and the share of them that falls to the
+# piece: the first knows best how a long piece goes, the second what a young or resting one may still get.
+_SHARED = 0.5
+# What counts as the stitcher's usual share for a piece, where no other piece tells: log rate on the stitcher's days.
+_USUAL_SHARE = -1.0
+_USUAL_WEIGHT = 3  # so many pieces' worth
+# The log of a piece's mean rate lies so far above the rate that spells vary around (mean over 27 series of 14 people).
+_ABOVE = 0.9
+_STAND_INS = 5  # days of other pieces that stand in for a piece's own while it has few
+
+
+@dataclass(frozen=True)
+class Forecast:
+    """When a piece will be finished.
+
+    remaining: stitches still to do on `as_of`. days: whole days from `as_of` to the finish on each path, shape
+    (paths,), 0 where it is finished, inf where it is not within sight. status: as `Diary.standing` says. asked: the
+    what-if in words ('' where there is none). widened: the factor by which the diary's own record widened it.
+    """
+
+    piece: str
+    as_of: pd.Timestamp
+    remaining: float
+    days: np.ndarray
+    total: float = float("nan")
+    done: float = float("nan")
+    status: str = "on the go"
+    last_session: pd.Timestamp | None = None
+    asked: str = ""
+    widened: float = 1.0
+
+    def date(self, q: float) -> pd.Timestamp:
+        """The day by which it is finished with chance q, 0 to 1 (NaT: not within sight)."""
+        if not 0 <= q <= 1:
+            raise StitchlogError(f"a chance lies between 0 and 1, and {q:g} does not")
+        days = float(quantile(self.days, q))
+        return self.as_of + pd.Timedelta(days=int(days)) if np.isfinite(days) else pd.NaT
+
+    def chance(self, by: Any) -> float:
+        """The chance, 0 to 1, that it is finished at the end of the day `by`."""
+        return float((self.days <= (pd.Timestamp(by) - self.as_of).days).mean())
+
+    def window(self, level: float = 0.8) -> tuple[pd.Timestamp, pd.Timestamp]:
+        """First and last day of the window that holds the finish with that chance, as much outside on either side."""
+        return self.date((1 - level) / 2), self.date((1 + level) / 2)
+
+    def widen(self, factor: float) -> Forecast:
+        """The same with its window wider by `factor` on the log scale, around its middle."""
+        middle = float(np.log1p(quantile(self.days, 0.5)))
+        if factor == 1 or not 0 < middle < np.inf:
+            return self
+        days = np.round(np.expm1(middle + factor * (np.log1p(self.days) - middle)))
+        days[days > HORIZON] = np.inf
+        return replace(self, days=np.maximum(days, 1.0), widened=factor)
+
+    def say(self) -> str:
+        """The answer in a sentence or two."""
+        from stitchlog.forecast.says import say_finish
+
+        return say_finish(self)
+
+
+def finish(
+    diary: Diary,
+    piece: str,
+    as_of: Any = None,
+    paths: int = 2000,
+    seed: int = 0,
+    *,
+    per_week: float | None = None,
+    sessions_per_week: float | None = None,
+    focus: bool = False,
+    share: float | None = None,
+) -> Forecast:
+    """When `piece` will be finished, as the diary stands at the end of `as_of` (None: its last day).
+
+    A finished piece, or one beyond its stated total, answers with 0 days. What if, one at a time: per_week, so many
+    stitches a week; sessions_per_week, so many sessions a week of the piece's own size; focus, all the stitcher's time;
+    share, this share of it, above 0 to 1. Raises StitchlogError where the total is not known, where the piece is not
+    begun (but for a what-if), and where the diary holds no stitching day yet.
+    """
+    about = known(diary, piece, as_of)
+    asked = whatif.one_of(per_week=per_week, sessions_per_week=sessions_per_week, focus=focus or None, share=share)
+    refuse(about, bool(asked))
+    days = days_to_reach(about, np.array([about.remaining]), paths, seed, asked)[0]
+    return Forecast(
+        piece=about.piece,
+        as_of=about.as_of,
+        remaining=about.remaining,
+        days=days,
+        total=about.total,
+        done=about.done,
+        status=about.status,
+        last_session=about.last_session,
+        asked=whatif.say_asked(asked),
+    )
+
+
+def refuse(about: Known, asked: bool = False) -> None:
+    """Raises StitchlogError where nothing honest can be said."""
+    name = f'"{about.piece}"'
+    if about.status == "finished":
+        return
+    if np.isnan(about.total):
+        raise StitchlogError(
+            f"when {name} will be finished cannot be said: its total is not known; "
+            "write total (or width, height and coverage) for it in pieces.csv"
+        )
+    if about.status == "not begun" and not asked:
+        raise StitchlogError(
+            f"when {name} will be finished cannot be said: it was not begun by {words.day(about.as_of)}; "
+            "ask what if, with so many stitches a week or a share of your time"
+        )
+    if not (about.everything > 0).any():
+        raise StitchlogError(
+            f"when {name} will be finished cannot be said: the diary holds no session up to {words.day(about.as_of)}"
+        )
+
+
+def days_to_reach(
+    about: Known,
+    wanted: np.ndarray,
+    paths: int,
+    seed: int,
+    asked: dict[str, float] | None = None,
+    stitcher: Reading | None = None,
+) -> np.ndarray:
+    """Days until so many more stitches, ascending, are on the piece: shape (amounts, paths).
+
+    asked: a what-if. stitcher: the reading of all the stitcher's days, where the caller has it already.
+    """
+    if asked:
+        return days_until_each(wanted, whatif.futures_asked(about, asked, paths, seed), paths)
+    shared = paths if not (about.own > 0).any() else int(paths * _SHARED)
+    parts = []
+    if shared:
+        parts.append(days_until_each(wanted, _shared_futures(about, shared, seed, stitcher), shared))
+    if paths > shared:
+        own = futures([spells.read(about.own != 0)], tables_of(about), paths - shared, seed)
+        parts.append(days_until_each(wanted, own, paths - shared))
+    return np.concatenate(parts, axis=1)
+
+
+def tables_of(about: Known) -> np.ndarray:
+    """What a day on the piece brings: its own days, with a few of the stitcher's others standing in before them."""
+    others = about.others[about.others > 0][-_STAND_INS:]
+    return sizes(np.concatenate([others, about.own[about.own != 0]]))
+
+
+def _shared_futures(about: Known, paths: int, seed: int, stitcher: Reading | None) -> Iterable[Stretch]:
+    stitcher = stitcher or spells.read(about.everything != 0)
+    return futures([stitcher, read_share(about)], tables_of(about), paths, seed)
+
+
+def read_share(about: Known) -> Reading:
+    """What the diary says about the share of the stitcher's days that falls to the piece."""
+    days = about.everything[len(about.everything) - len(about.own) :] != 0
+    return spells.read(about.own != 0, days, (usual_share(about),))
+
+
+def usual_share(about: Known) -> float:
+    """The log rate at which this stitcher's days fall to a piece on the go, from the other pieces' lives so far."""
+    lives = about.lives
+    rate = (lives["days"] + 0.5) / (lives["could"] + 1.0)
+    logs = np.log(-np.log1p(-rate)) - _ABOVE
+    return float((_USUAL_WEIGHT * _USUAL_SHARE + logs.sum()) / (_USUAL_WEIGHT + len(logs)))

@@ -1,0 +1,145 @@
+"""What the forecast's frames say, in sentences."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+import pandas as pd
+
+from stitchlog import words
+from stitchlog.forecast.paths import HORIZON
+
+if TYPE_CHECKING:
+    from stitchlog.forecast.pieces import Forecast
+
+CARE = (
+    "That asks more of a day than a good day of yours gives. Take breaks, mind light and posture; with pain or numbness, "
+    "see a doctor or physiotherapist. A later day, or a smaller goal, is a fine answer too."
+)
+_YEARS = HORIZON // 365
+
+
+def say_finish(found: Forecast, level: float = 0.8) -> str:
+    """When it will be finished, in a sentence or two."""
+    if found.remaining <= 0:
+        return _say_done(found)
+    name = f"{found.asked[0].upper()}{found.asked[1:]}, {found.piece}" if found.asked else found.piece
+    first, last = found.window(level)
+    middle = found.date(0.5)
+    if pd.isna(middle):
+        text = f"{name} is not within sight of its finish: the chance that it comes within {_YEARS} years is "
+        return text + f"{words.percent(float(np.isfinite(found.days).mean()))}."
+    if pd.isna(last):
+        text = (
+            f"{name} should not be finished before {words.day(first)}; half the chances lie before {words.day(middle)}"
+        )
+        return f"{text}, and some reach beyond {_YEARS} years.{_resting(found)}"
+    if first == last:
+        return f"{name} should be finished on {words.day(first)}.{_resting(found)}"
+    return (
+        f"{name} should be finished {words.between(first, last)}; half the chances lie before {words.day(middle)}."
+        f"{_resting(found)}"
+    )
+
+
+def _say_done(found: Forecast) -> str:
+    if found.total > 0 and found.done > found.total:
+        return (
+            f"{found.piece} has {words.number(found.done)} stitches, more than its total of {words.number(found.total)}, and "
+            "counts as finished; if there is more to do, put the total right in pieces.csv."
+        )
+    return f"{found.piece} is finished."
+
+
+def _resting(found: Forecast) -> str:
+    """What to add for a piece that lies."""
+    if found.asked or found.last_session is None:
+        return ""
+    rest = (found.as_of - found.last_session).days
+    if found.status == "set aside":
+        return " It is set aside; the window counts in that it may lie for long before it is picked up again."
+    return f" It was last touched {words.ago(rest)}, and may lie on." if rest > 60 else ""
+
+
+def say_windows(frame: pd.DataFrame) -> str:
+    """What the windows of several pieces say: the first to come, and the due days."""
+    told = frame[frame["middle"].notna()]
+    if frame.empty:
+        return "No piece on the go has a known total, so no finish can be foreseen."
+    if told.empty:
+        return "None of these finishes is within sight."
+    first = told.sort_values("middle").iloc[0]
+    text = f"Of these, {first['piece']} comes first, most likely around {words.day(first['middle'])}."
+    due = frame[frame["due"].notna() & frame["due_chance"].notna()]
+    for row in due.itertuples():
+        text += f" {row.piece} is wanted by {words.day(row.due)}: the chance is {words.percent(row.due_chance)}."
+    return text
+
+
+def say_whatif(frame: pd.DataFrame) -> str:
+    """What the what-if table says."""
+    told = frame[frame["middle"].notna()]
+    if told.empty:
+        return "Whatever is tried here, the finish is not within sight."
+    now, best = frame.iloc[0], told.sort_values("middle").iloc[0]
+    if pd.isna(now["middle"]):
+        return f"As things go it is not within sight; {best['what']}, half the chances lie before {words.day(best['middle'])}."
+    if best["middle"] >= now["middle"]:
+        return f"None of these brings {now['piece']} nearer than it comes as things go, {words.day(now['middle'])}."
+    return (
+        f"As things go, half the chances for {now['piece']} lie before {words.day(now['middle'])}; {best['what']}, "
+        f"before {words.day(best['middle'])}."
+    )
+
+
+def say_needed(frame: pd.DataFrame) -> str:
+    """What it takes to be done by the day, in a few sentences, with a care note where it asks too much."""
+    if frame.empty:
+        return ""
+    row = frame.iloc[-1]
+    by, chance = words.day(row["by"]), words.percent(row["chance"])
+    if row["share"] == 0:
+        return f"{row['piece']} is finished."
+    if not np.isfinite(row["share"]):
+        return f"To be done by {by} with a chance of {chance} is more than your days as they go can give."
+    text = (
+        f"To be done by {by} with a chance of {chance}, {row['piece']} needs {words.number(row['per_day'])} stitches a day, "
+        f"or {words.number(row['per_stitching_day'])} on each day that you stitch: "
+    )
+    if row["share"] > 1:
+        text += f"{words.number(row['share'], 1)} times all the time you usually have."
+    else:
+        text += (
+            f"{words.percent(row['share'])} of your stitches, where it had {words.percent(row['now_share'])} lately."
+        )
+        if row["from_others"] >= 0.5:
+            text += f" Other pieces would give up {words.number(row['from_others'])} stitches a week."
+    return f"{text} {CARE}" if row["beyond"] else text
+
+
+def say_order(frame: pd.DataFrame) -> str:
+    """Which piece is finished next, and how sure that is."""
+    if frame.empty:
+        return "No piece on the go has a known total, so their order cannot be foreseen."
+    first = frame.sort_values("next_chance", ascending=False).iloc[0]
+    text = f"The next finish is most likely {first['piece']}, with a chance of {words.percent(first['next_chance'])}."
+    soon = frame[frame["year_chance"] >= 0.5]
+    if len(frame) > 1:
+        text += (
+            f" Of {words.count(len(frame), 'piece')} on the go, {words.number(len(soon))} more likely than not "
+            f"{'is' if len(soon) == 1 else 'are'} finished within a year."
+        )
+    return text
+
+
+def say_rests(found: list[Forecast]) -> str:
+    """What the forecast rests on, for people who want to know."""
+    paths = len(found[0].days) if found else 0
+    return (
+        f"How this is worked out: your diary says how often you stitch and how that changes, in moods of days, seasons of "
+        f"months and habits of years, each of which may end on any day and begin anew. From there {words.number(paths)} "
+        "possible futures are played through, each with its own breaks and bursts and with days as large as yours were "
+        "lately; half of them follow the piece's own days, half your days over all pieces and the share that falls to it. "
+        "The window holds the middle 80 in 100 of them. It is an estimate, and a change of heart is part of it."
+    )

@@ -1,0 +1,111 @@
+"""In which order the pieces on the go will be finished, all of them sharing one stitcher's days."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+import pandas as pd
+
+from stitchlog.diary import Diary
+from stitchlog.forecast import spells
+from stitchlog.forecast.finishing import quantile
+from stitchlog.forecast.known import Known, day_of, known_of
+from stitchlog.forecast.paths import CHUNK, Stretch, futures, rates, sizes
+from stitchlog.forecast.pieces import read_share
+
+_YEARS = 10  # how far ahead the order is followed
+_RECENT = 180  # days that say how much of the time goes to pieces that are not in the order
+COLUMNS = ["piece", "remaining", "place", "next_chance", "early", "middle", "late", "year_chance"]
+
+
+def order(diary: Diary, as_of: Any = None, paths: int = 500, seed: int = 0) -> pd.DataFrame:
+    """The finish order of all pieces on the go with a known total, simulated together.
+
+    Columns: piece, remaining (stitches), place (mean place in the order, 1 the first), next_chance (that it is the next
+    to be finished), early, middle, late (days by which it is finished with chance 0.1, 0.5, 0.9; NaT beyond ten years),
+    year_chance (that it is finished within a year). In the order of `place`. .attrs: as_of, elsewhere (the share of
+    time, 0 to 1, that goes to pieces not in the order: new ones, ones without a total).
+
+    On each path the stitcher's weeks come as `simulate_days` has them; a week's stitches are shared by how ready the
+    stitcher is for each piece, and what a finished piece leaves goes to the others.
+    """
+    day = day_of(diary, as_of)
+    standing = diary.standing(day)
+    sessions = diary.sessions[diary.sessions["date"] <= day]
+    open_ = standing[(standing["status"] == "on the go") & (standing["remaining"] > 0)]
+    pieces = [known_of(sessions, standing, row, day) for _, row in open_.iterrows()]
+    out = pd.DataFrame(columns=COLUMNS)
+    if pieces and (pieces[0].everything > 0).any():
+        away = elsewhere(sessions, day, [p.piece for p in pieces])
+        out = _table(pieces, _simulate(pieces, away, paths, seed), day)
+        out.attrs = {"as_of": day, "elsewhere": away}
+    return out
+
+
+def elsewhere(sessions: pd.DataFrame, day: pd.Timestamp, pieces: list[str]) -> float:
+    """The share of the last half year's stitches that went to other pieces than these."""
+    recent = sessions[sessions["date"] > day - pd.Timedelta(days=_RECENT)]
+    total = recent["stitches"].sum()
+    return float(recent.loc[~recent["piece"].isin(pieces), "stitches"].sum() / total) if total > 0 else 0.0
+
+
+def _table(pieces: list[Known], days: np.ndarray, day: pd.Timestamp) -> pd.DataFrame:
+    """The frame from days to finish, shape (paths, pieces)."""
+    # Pieces that are never finished share the places that are left.
+    rank = pd.DataFrame(days).rank(axis=1, method="average").to_numpy()
+    first = days.min(axis=1, keepdims=True)
+    next_up = (days == first) & np.isfinite(first)
+    shares = next_up / np.maximum(next_up.sum(axis=1, keepdims=True), 1)
+
+    def at(q: float, j: int) -> pd.Timestamp:
+        found = float(quantile(days[:, j], q))
+        return day + pd.Timedelta(days=int(found)) if np.isfinite(found) else pd.NaT
+
+    out = pd.DataFrame(
+        {
+            "piece": [p.piece for p in pieces],
+            "remaining": [p.remaining for p in pieces],
+            "place": rank.mean(axis=0),
+            "next_chance": shares.mean(axis=0),
+            "early": pd.to_datetime([at(0.1, j) for j in range(len(pieces))]),
+            "middle": pd.to_datetime([at(0.5, j) for j in range(len(pieces))]),
+            "late": pd.to_datetime([at(0.9, j) for j in range(len(pieces))]),
+            "year_chance": (days <= 365).mean(axis=0),
+        }
+    )
+    return out.sort_values(["place", "piece"], ignore_index=True)
+
+
+def _simulate(pieces: list[Known], away: float, paths: int, seed: int) -> np.ndarray:
+    """Days to finish, shape (paths, pieces), inf beyond ten years."""
+    left = np.repeat([[p.remaining for p in pieces]], paths, axis=0)
+    days = np.full(left.shape, np.inf)
+    # Half or less is cut from `away` where it is all: pieces on the go get something.
+    away = min(away, 0.95)
+    levels = [read_share(p).draw(paths, np.random.default_rng([seed, 1, j])) for j, p in enumerate(pieces)]
+    stitcher = futures([spells.read(pieces[0].everything != 0)], sizes(pieces[0].everything), paths, seed)
+    others: np.ndarray | None = None
+    for chunk, stretch in enumerate(stitcher):
+        rng = np.random.default_rng([seed, 2, chunk])
+        ready = np.exp(np.stack([rates(level, rng) for level in levels], axis=2), dtype=float)
+        if others is None:
+            others = ready[:, 0].sum(axis=1) * away / (1.0 - away)
+        weekly = _weekly(stretch)
+        for week in range(CHUNK):
+            share = ready[:, week] * np.isinf(days)
+            total = np.maximum(share.sum(axis=1) + others, 1e-300)
+            got = weekly[:, week, None] * share / total[:, None]
+            done = np.isinf(days) & (got >= left - 1e-6) & (got > 0)
+            part = np.ceil(np.divide(left, got, where=done, out=np.ones_like(left)) * spells.WEEK).clip(1, spells.WEEK)
+            days[done] = (chunk * stretch.days + week * spells.WEEK + part)[done]
+            left = left - got
+        if np.isfinite(days).all() or (chunk + 1) * stretch.days >= _YEARS * 365:
+            break
+    return days
+
+
+def _weekly(stretch: Stretch) -> np.ndarray:
+    """Stitches a week, shape (paths, weeks)."""
+    weeks = np.bincount(stretch.spots // spells.WEEK, stretch.stitches, stretch.paths * CHUNK)
+    return weeks.reshape(stretch.paths, CHUNK)
