@@ -73,7 +73,9 @@ def _pieces(reading: Reading, found: Problems) -> tuple[pa.Table, np.ndarray]:
     extra: list[str] = []
     seen_at: list[int] = []
     to = np.zeros(len(different), dtype=np.int64)
-    for i, name in enumerate(different):
+    # Names that stand only in rows left out are nobody's.
+    for i in np.flatnonzero(np.bincount(held, minlength=len(different))).tolist():
+        name = different[i]
         key = names.key_of(name)
         if key not in place:
             place[key] = written.num_rows + len(extra)

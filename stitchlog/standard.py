@@ -102,6 +102,8 @@ def _field(table: tables.Table, written: Written, name: str, place: int) -> dict
         limits["required"] = True
     if limits:
         field["constraints"] = limits
+    if name in written.other_days:
+        field["format"] = "any"
     if kind == "number" and written.delimiter != ",":
         field["decimalChar"] = ","
     return field

@@ -24,7 +24,7 @@ from pathlib import Path
 import pyarrow as pa
 import pyarrow.parquet as pq
 
-from stitchlog import __version__, counting, safe, settings, standard, swap
+from stitchlog import __version__, counting, safe, settings, standard, swap, tables
 from stitchlog.errors import StitchlogError
 from stitchlog.reading import Counts, Reading, Written, read_folder
 from stitchlog.reading.reader import LEFT_OUT_COLUMNS, load
@@ -90,21 +90,30 @@ def up_to_date(folder: Path) -> Reading:
 
 def _brought_up_to_date(folder: Path) -> tuple[Reading, bool]:
     """The reading, and whether the store had it already. Raises OSError where the store cannot be written."""
+    signs = _signs(folder)
     contents = load(folder)
-    kept = _read(folder, _stamp(folder, contents))
+    stamp = _stamp(folder, contents)
+    kept = _read(folder, stamp)
     if kept is not None:
         return kept, True
-    del contents
     with locked(folder):
-        # Another run may have done the work meanwhile.
-        contents = load(folder)
-        stamp = _stamp(folder, contents)
+        # Another run may have changed the files, or done the work, meanwhile.
+        if _signs(folder) != signs:
+            contents = load(folder)
+            stamp = _stamp(folder, contents)
         kept = _read(folder, stamp)
         if kept is not None:
             return kept, True
         reading = counting.worked_out(read_folder(folder, settings.load(folder), contents))
         _replace(folder, reading, stamp)
         return reading, False
+
+
+def _signs(folder: Path) -> list[tuple[str, int, int]]:
+    """By what a change of the files shows from one moment to the next."""
+    paths = [folder / name for name in (*(t.file for t in tables.TABLES), settings.FILE)]
+    stats = [(path.name, path.stat()) for path in paths if path.exists()]
+    return [(name, stat.st_size, stat.st_mtime_ns) for name, stat in stats]
 
 
 def _in_memory(folder: Path) -> Reading:
@@ -232,7 +241,7 @@ def _umask() -> int:
 
 
 def _written(about: Mapping) -> Written:
-    lists = {name: tuple(about[name]) for name in ("headings", "columns")}
+    lists = {name: tuple(about[name]) for name in ("headings", "columns", "other_days")}
     return Written(**{**about, **lists, "mark": bytes.fromhex(about["mark"])})
 
 

@@ -21,6 +21,7 @@ MINUTES_A_DAY = 24 * 60
 # Years outside these are kept, with a question.
 USUAL_YEARS = (1970, 2100)
 
+_ISO = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}\Z")
 _HEX = re.compile(r"#?([0-9a-fA-F]{6}|[0-9a-fA-F]{3})\Z")
 _YES = {"yes": "yes", "y": "yes", "true": "yes", "1": "yes", "no": "no", "n": "no", "false": "no", "0": "no"}
 _EVENT_KINDS = ("target", "start", "finish", "length")
@@ -34,12 +35,13 @@ class Values:
 
     values: a number (float64, NaN where empty), a day (datetime64[D], NaT where empty) or a text (Arrow, '' where
     empty) a row. empty: which rows hold nothing; None for free text, where only a look at the row tells.
-    wrong: code -> (rows, values, reasons).
+    wrong: code -> (rows, values, reasons). iso: whether all days are written year-month-day.
     """
 
     values: Any
     empty: np.ndarray | None = None
     wrong: dict[str, tuple[np.ndarray, list[str], list[str]]] = field(default_factory=dict)
+    iso: bool = True
 
 
 @dataclass(frozen=True)
@@ -59,11 +61,14 @@ def read_column(column: Column, cells: Any, manner: Manner) -> Values:
     if column.kind in NUMERIC:
         values, wrong = _numbers(column, different, manner)
     elif column.kind == "date":
-        values, wrong = _dates(different.to_pylist(), manner)
+        texts = different.to_pylist()
+        values, wrong = _dates(texts, manner)
+        iso = all(_ISO.match(text) or not text.strip() for text in texts)
+        return Values(values[held], empty[held], _by_row(wrong, held, different), iso)
     else:
         words, wrong = _words(column.kind, different.to_pylist())
-        texts = pa.DictionaryArray.from_arrays(pa.array(held), pa.array(words, pa.string()))
-        return Values(texts, empty[held], _by_row(wrong, held, different))
+        few = pa.DictionaryArray.from_arrays(pa.array(held), pa.array(words, pa.string()))
+        return Values(few, empty[held], _by_row(wrong, held, different))
     return Values(values[held], empty[held], _by_row(wrong, held, different))
 
 

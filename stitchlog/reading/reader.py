@@ -41,6 +41,7 @@ class Written:
     newline: str
     headings: tuple[str, ...]
     columns: tuple[str, ...]
+    other_days: tuple[str, ...] = ()  # columns with days that are not written year-month-day
 
 
 @dataclass(frozen=True)
@@ -93,8 +94,6 @@ def read_folder(folder: Path, settings: Settings, contents: Mapping[str, bytes] 
     """
     if contents is None:
         contents = load(folder)
-    if tables.DIARY.file not in contents:
-        raise StitchlogError(f"{folder}: there is no diary.csv in this folder; make one with: stitchlog new DIR")
     files = {t.name: _read_file(t, contents.get(t.file), settings) for t in tables.TABLES}
     return Reading(
         folder=folder,
@@ -108,7 +107,10 @@ def read_folder(folder: Path, settings: Settings, contents: Mapping[str, bytes] 
 
 
 def load(folder: Path) -> dict[str, bytes]:
-    """The bytes of the folder's CSV files, by name. Raises StitchlogError where a file is there and cannot be read."""
+    """The bytes of the folder's CSV files, by name.
+
+    Raises StitchlogError where there is no diary.csv, or where a file is there and cannot be read.
+    """
     if not folder.is_dir():
         raise StitchlogError(f"{folder}: is not a folder; make a diary folder with: stitchlog new DIR")
     out = {}
@@ -122,6 +124,8 @@ def load(folder: Path) -> dict[str, bytes]:
             raise StitchlogError(
                 f"{path}: cannot be read: {err.strerror}; close it elsewhere or mend its rights"
             ) from None
+    if tables.DIARY.file not in out:
+        raise StitchlogError(f"{folder}: there is no diary.csv in this folder; make one with: stitchlog new DIR")
     return out
 
 
@@ -204,7 +208,7 @@ class _FileReader:
             Counts(read, int(self.good.sum())),
             problems,
             self._left_out(problems),
-            self._written(),
+            self._written(tuple(name for name, values in columns.items() if not values.iso)),
         )
 
     def _columns(self, known: dict[str, Any]) -> dict[str, checks.Values]:
@@ -335,9 +339,9 @@ class _FileReader:
         table = pa.table({**out, **other, "line": pa.array(self.grid.lines)})
         return table if self.good.all() else table.filter(pa.array(self.good))
 
-    def _written(self) -> Written:
+    def _written(self, other_days: tuple[str, ...]) -> Written:
         s, g = self.source, self.grid
-        return Written(s.encoding, s.mark, g.delimiter, s.newline, tuple(g.headings), tuple(self.names))
+        return Written(s.encoding, s.mark, g.delimiter, s.newline, tuple(g.headings), tuple(self.names), other_days)
 
 
 def _arrow(kind: str, values: Any, size: int) -> Any:

@@ -204,6 +204,11 @@ def test_a_piece_that_pieces_does_not_know_is_kept_with_the_nearest_name():
     assert '"Otter Creek"' in reading.problems["reason"][0].as_py()
 
 
+def test_a_piece_that_only_left_out_rows_name_is_no_piece():
+    reading = read(HEAD + "B,2026-01-01,x,,\nA,2026-01-01,5,,\n", pieces="piece\nA\n")
+    assert column(reading, "piece", "pieces") == ["A"] and codes(reading) == ["bad-number"]
+
+
 def test_a_picture_outside_the_folder_is_told():
     text = "piece,date,stitches,photo\n" + "".join(
         f"A,2026-01-01,1,{p}\n" for p in ("a.jpg", "../a.jpg", "/a.jpg", "C:\\a.jpg", "http://x/a.jpg", "p/../a.jpg")
