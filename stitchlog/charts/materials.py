@@ -89,9 +89,10 @@ def swatches(frame: pd.DataFrame) -> alt.TopLevelMixin:
 
 def sizes(frame: pd.DataFrame) -> alt.TopLevelMixin:
     """The design's width within the cloth to cut, on every usual cloth, from `materials.size_table`."""
-    data = frame.assign(
-        left=(frame["cut_width_cm"] - frame["width_cm"]) / 2,
-        right=(frame["cut_width_cm"] + frame["width_cm"]) / 2,
+    margin = (frame["cut_width_cm"] - frame["width_cm"]) / 2
+    data = frame.round(4).assign(
+        left=margin.round(4),
+        right=(margin + frame["width_cm"]).round(4),
         nought=0.0,
         what="the design",
         label=_lines_of(frame["cloth"] + frame["own"].map({True: " (planned)", False: ""}), _measures(frame)),
@@ -123,7 +124,8 @@ def sizes(frame: pd.DataFrame) -> alt.TopLevelMixin:
 
 
 def _first(frame: pd.DataFrame) -> pd.DataFrame:
-    return frame.head(MOST).reset_index(drop=True).copy()
+    """The rows to draw, with no more digits than a chart can show."""
+    return frame.head(MOST).reset_index(drop=True).round(4)
 
 
 def _colour_names(frame: pd.DataFrame) -> pd.Series:

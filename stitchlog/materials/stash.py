@@ -180,12 +180,19 @@ def _stand_in(code: str, needed: float, free: pd.Series, known: pd.DataFrame, ow
 
 
 def say_stash(frame: pd.DataFrame) -> str:
-    """What runs short across the pieces, in a sentence or two."""
-    names = frame.attrs["pieces"]
-    if frame.empty:
-        if not names:
-            return "No piece says which colours it takes, so the thread on hand cannot be held against anything."
-        return f"Nothing is still to come of {words.listed(names)}, so no thread is wanted."
+    """What runs short across the pieces, and which pieces could not be reckoned, in a few sentences."""
+    names, left_out = frame.attrs["pieces"], frame.attrs["left_out"]
+    said = []
+    if len(frame):
+        said.append(_say_short(frame, names))
+    elif names:
+        said.append(f"Nothing is still to come of {words.listed(names)}, so no thread is wanted.")
+    if left_out:
+        said.append(f"Not reckoned, as colours, cloth or total are not known: {words.listed(left_out)}.")
+    return " ".join(said) or "No piece is on the go, so no thread is wanted."
+
+
+def _say_short(frame: pd.DataFrame, names: list[str]) -> str:
     who, take = (f"{words.number(len(names))} pieces", "take") if len(names) > 1 else (names[0], "takes")
     colours = words.count(len(frame), "colour")
     short = frame[frame["to_buy"] > 0]

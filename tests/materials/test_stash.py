@@ -76,12 +76,13 @@ def test_pieces_of_which_too_little_is_known_are_left_out_and_named(tmp_path):
     diary = diary_of(tmp_path, diary=rows, pieces="piece,total,count\nHare,900,14\nKite,900,\n")
     frame = materials.stash(diary)
     assert frame.attrs == {"left_out": ["Kite"], "pieces": ["Hare"]}
+    assert materials.say_stash(frame).endswith("Not reckoned, as colours, cloth or total are not known: Kite.")
 
 
 def test_an_empty_diary_reads_well(tmp_path):
     diary = diary_of(tmp_path)
     frame = materials.stash(diary)
     assert frame.empty and materials.to_buy(frame).empty
-    assert materials.say_stash(frame).startswith("No piece says")
+    assert materials.say_stash(frame).startswith("No piece is on the go")
     assert materials.thread_each(diary, []).empty
     assert materials.say_thread(materials.thread_each(diary, [])).startswith("No piece is on the go")
