@@ -58,13 +58,16 @@ class Page:
         # Inside the workbook, whose own colours may be dark, a chart stands on paper; in a page on the page.
         spec["config"] = {**theme.chart_config(), **own, "background": theme.PAPER}
         spec["$schema"] = _SCHEMA
-        if spec.get("width") == "container":
+        fluid = spec.get("width") == "container"
+        if fluid:
+            # JupyterLab draws a chart of its container's width over and over; pages give it back that width.
+            spec["width"] = theme.CHART_WIDTH
             # Finds by itself the room that labels beside the plot need; room set aside for them would count twice.
             spec["autosize"] = {"type": "fit-x", "contains": "padding"}
             spec.pop("padding", None)
         alternative = spec.setdefault("description", sentence)
         self._paragraph("says", sentence)
-        self._show({CHART_MIME: spec, "text/plain": alternative}, part="chart", name=name, alt=alternative)
+        self._show({CHART_MIME: spec, "text/plain": alternative}, part="chart", name=name, alt=alternative, fluid=fluid)
 
     def table(
         self,

@@ -71,6 +71,8 @@ def lab_command(folder: Path, browser: bool = True, port: int | None = None) -> 
         f"--ServerApp.root_dir={folder}",
         f"--LabApp.default_url=/lab/tree/{FOLDER}/start.ipynb",
         "--ServerApp.ip=127.0.0.1",
+        # Settings that a user has not chosen otherwise: no question about news from the network.
+        f"--LabApp.app_settings_dir={Path(__file__).parent / 'lab'}",
         "--LabApp.news_url=None",
         "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate",
         "--log-level=ERROR" if browser else "--log-level=INFO",

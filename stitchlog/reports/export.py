@@ -72,7 +72,7 @@ def charts(book: nbformat.NotebookNode) -> list[Chart]:
         about = _about(output)
         name = _own_name(about.get("name") or "chart", {c.name for c in found})
         alternative = about.get("alt") or spec.get("description") or "A chart without a description."
-        spec = spec | {"$schema": vega.SCHEMA}
+        spec = spec | {"$schema": vega.SCHEMA} | ({"width": "container"} if about.get("fluid") else {})
         found.append(Chart(name, spec, alternative, vega.svg(spec, language)))
     return found
 

@@ -30,7 +30,8 @@ def test_a_chart_stands_under_its_sentence_and_carries_its_alternative(made):
     says, drawn = made.shown
     assert says[0]["text/html"] == '<p class="says" dir="auto">Who has &lt;what&gt;.</p>'
     spec = drawn[0][pages.CHART_MIME]
-    assert drawn[1] == {"part": "chart", "name": "shares", "alt": "Otter has a quarter."}
+    assert drawn[1] == {"part": "chart", "name": "shares", "alt": "Otter has a quarter.", "fluid": True}
+    assert spec["width"] == theme.CHART_WIDTH
     assert spec["config"]["background"] == theme.PAPER
     assert spec["config"]["axis"]["labelColor"] == theme.INK
     assert spec["autosize"] == {"type": "fit-x", "contains": "padding"}
