@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import cached_property
 from pathlib import Path
 
 import numpy as np
@@ -80,32 +81,48 @@ class Diary:
         later session shows that the piece was picked up again), status ('not begun', 'on the go', 'set aside',
         'finished'). A piece counts as finished by its `finished` day, or where the count has reached the total.
         """
-        day = self.last_day if as_of is None else pd.Timestamp(as_of)
-        seen = self.sessions[self.sessions["date"] <= day]
-        by = seen.groupby("piece").agg(
-            worked=("stitches", "sum"), first_session=("date", "min"), last_session=("date", "max")
+        day = pd.Timestamp(self.last_day if as_of is None else as_of).to_datetime64().astype("M8[us]")
+        index, days, stitches = self._worked
+        upto = 0 if np.isnat(day) else int(np.searchsorted(days, day, side="right"))
+        index, days, size = index[:upto], days[:upto], len(self.pieces)
+        never = np.full(size, np.datetime64("NaT", "us"))
+        first, last = never.copy(), never.copy()
+        # Sessions are in the order of their dates, and of several values for one place the last one stays.
+        first[index[::-1]], last[index] = days[::-1], days
+        total, before = (self.pieces[c].to_numpy(float) for c in ("total", "done_before"))
+        before = np.nan_to_num(before)
+        done = before + np.bincount(index, stitches[:upto], size)
+        started, finished, aside = (self.pieces[c].to_numpy("M8[us]") for c in ("started", "finished", "set_aside"))
+        began = np.where(np.isnat(started) & (before <= 0), first, started)
+        began = np.where(began <= day, began, never)
+        reached = np.where((total > 0) & (done >= total), last, never)
+        finished = np.where(finished <= day, finished, reached)
+        aside = np.where((aside <= day) & ~(last > aside), aside, never)
+        touched = ~np.isnat(began) | ~np.isnat(first) | (before > 0)
+        status = np.where(touched, "on the go", "not begun")
+        status = np.where(np.isnat(aside), status, "set aside")
+        status = np.where(np.isnat(finished), status, "finished")
+        return pd.DataFrame(
+            {
+                "piece": self.pieces["piece"].array,
+                "total": total,
+                "done": done,
+                "remaining": np.maximum(total - done, 0.0),
+                "share": np.clip(done / np.where(total > 0, total, np.nan), 0.0, 1.0),
+                "first_session": first,
+                "last_session": last,
+                "began": began,
+                "finished": finished,
+                "set_aside": aside,
+                "status": pd.array(status, dtype="str"),
+            }
         )
-        out = self.pieces[["piece", "total", "done_before", "started", "finished", "set_aside"]].reset_index(drop=True)
-        out = out.join(by.reindex(out["piece"]).reset_index(drop=True))
-        before = out["done_before"].fillna(0.0)
-        out["done"] = before + out["worked"].fillna(0.0)
-        out["remaining"] = (out["total"] - out["done"]).clip(lower=0.0)
-        out["share"] = (out["done"] / out["total"].where(out["total"] > 0)).clip(0.0, 1.0)
-        saw_beginning = before <= 0
-        out["began"] = out["started"].fillna(out["first_session"].where(saw_beginning))
-        out["began"] = out["began"].where(out["began"] <= day)
-        reached = out["last_session"].where((out["total"] > 0) & (out["done"] >= out["total"]))
-        out["finished"] = out["finished"].where(out["finished"] <= day).fillna(reached)
-        aside = out["set_aside"].where(out["set_aside"] <= day)
-        out["set_aside"] = aside.where(~(out["last_session"] > aside))
-        touched = out["began"].notna() | out["first_session"].notna() | (before > 0)
-        out["status"] = np.select(
-            [out["finished"].notna(), out["set_aside"].notna(), touched],
-            ["finished", "set aside", "on the go"],
-            "not begun",
-        )
-        names = ["piece", "total", "done", "remaining", "share", "first_session", "last_session", "began", "finished"]
-        return out[[*names, "set_aside", "status"]].reset_index(drop=True)
+
+    @cached_property
+    def _worked(self) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+        """Of each session, in the order of dates: its piece's place in `pieces`, its day, its stitches."""
+        places = pd.Index(self.pieces["piece"]).get_indexer(self.sessions["piece"])
+        return places, self.sessions["date"].to_numpy("M8[us]"), self.sessions["stitches"].to_numpy(float)
 
 
 def open_diary(folder: str | Path) -> Diary:
