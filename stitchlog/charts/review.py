@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import textwrap
+from typing import Any
 
 import altair as alt
 import pandas as pd
@@ -18,11 +19,12 @@ MARKS_IN_CELL = 4
 # Ink stays readable on these of the ramp in both schemes.
 LEVELS = list(theme.RAMP[:3])
 NAME_WIDTH = 26
+Chart = alt.LayerChart | alt.FacetChart
 _HEIGHT = 260
-_LABEL_HEIGHT = 36
+_LINE = 16
 
 
-def calendar(frame: pd.DataFrame) -> alt.LayerChart:
+def calendar(frame: pd.DataFrame) -> Chart:
     """A cell a day, from the frame of `review.calendar`: shaded and numbered by stitches, marked by piece.
 
     The marks are the pieces' numbers in the running order. Longer periods show a dot a day, the larger the more
@@ -48,7 +50,7 @@ def calendar(frame: pd.DataFrame) -> alt.LayerChart:
     return chart.properties(width="container", description=f"Calendar. {say_calendar(frame)}")
 
 
-def _cells(data: pd.DataFrame, tooltip: list[alt.Tooltip]) -> alt.LayerChart:
+def _cells(data: pd.DataFrame, tooltip: list[alt.Tooltip]) -> Chart:
     days = data.sort_values("weekday")["weekday_name"].drop_duplicates().tolist()
     weeks = data["week_name"].drop_duplicates().tolist()
     base = alt.Chart(data).encode(
@@ -70,7 +72,7 @@ def _cells(data: pd.DataFrame, tooltip: list[alt.Tooltip]) -> alt.LayerChart:
     return alt.layer(box, day, stitches, marks).properties(height=alt.Step(64))
 
 
-def _dots(data: pd.DataFrame, tooltip: list[alt.Tooltip]) -> alt.LayerChart:
+def _dots(data: pd.DataFrame, tooltip: list[alt.Tooltip]) -> Chart:
     days = data.sort_values("weekday")["weekday_name"].drop_duplicates().tolist()
     base = alt.Chart(data).encode(
         x=alt.X("week:T", title=None, axis=alt.Axis(format="%b %Y", grid=False, tickCount="month", labelOverlap=True)),
@@ -84,15 +86,16 @@ def _dots(data: pd.DataFrame, tooltip: list[alt.Tooltip]) -> alt.LayerChart:
         size=alt.Size(
             "stitches:Q",
             scale=alt.Scale(range=[8, 150], zero=True),
-            legend=alt.Legend(title="stitches", orient="bottom"),
+            legend=alt.Legend(title="stitches", orient="bottom", tickCount=3),
         ),
         color=alt.condition("datum.best", alt.value(theme.HUES[1]), alt.value(theme.ACCENT)),
+        strokeWidth=alt.condition("datum.best", alt.value(3), alt.value(0.4)),
         tooltip=tooltip,
     )
     return alt.layer(rest.encode(tooltip=tooltip), worked).properties(height=alt.Step(26))
 
 
-def _bare(**options: object) -> alt.Axis:
+def _bare(**options: Any) -> alt.Axis:
     return alt.Axis(labelAngle=0, ticks=False, domain=False, grid=False, labelPadding=8, **options)
 
 
@@ -107,7 +110,7 @@ def _levels(stitches: pd.Series) -> list[str]:
     return ["rest" if s <= 0 or most <= 0 else str(min(3, int(s / most * 3) + 1)) for s in stitches]
 
 
-def running(frame: pd.DataFrame) -> alt.LayerChart:
+def running(frame: pd.DataFrame) -> Chart:
     """The running total of the period against the one before it, from the frame of `review.running`."""
     base = alt.Chart(frame).encode(
         x=alt.X(
@@ -130,20 +133,16 @@ def running(frame: pd.DataFrame) -> alt.LayerChart:
         ],
     )
     ends = frame.groupby("which", sort=False).tail(1).sort_values("total")
+    texts = [[*textwrap.wrap(p, 16), words.number(t)] for p, t in zip(ends["period"], ends["total"], strict=True)]
     # Each end is labelled beside it; two near ones are moved apart, by half of what they lack in pixels.
     top = max(float(frame["total"].max()), 1.0) if len(frame) else 1.0
     apart = (ends["total"].max() - ends["total"].min()) / top * _HEIGHT if len(ends) > 1 else _HEIGHT
-    push = max(0.0, _LABEL_HEIGHT - apart) / 2
+    push = max(0.0, _LINE * max(map(len, texts), default=0) + 4 - apart) / 2
     labels = []
-    for row, dy in zip(ends.to_dict("records"), (push, -push), strict=False):
-        text = [row["period"], words.number(row["total"])]
+    for row, text, dy in zip(ends.to_dict("records"), texts, (push, -push), strict=False):
+        bold: Any = "bold" if row["which"] == "this" else "normal"
         mark = alt.Chart(pd.DataFrame([row])).mark_text(
-            align="left",
-            dx=8,
-            dy=dy - 8,
-            lineHeight=16,
-            text=text,
-            fontWeight="bold" if row["which"] == "this" else "normal",
+            align="left", dx=8, dy=dy - _LINE * (len(text) - 1) / 2, lineHeight=_LINE, text=text, fontWeight=bold
         )
         labels.append(mark.encode(x="day:Q", y="total:Q"))
     return alt.layer(line, *labels).properties(
@@ -154,7 +153,7 @@ def running(frame: pd.DataFrame) -> alt.LayerChart:
     )
 
 
-def shares(frame: pd.DataFrame) -> alt.LayerChart:
+def shares(frame: pd.DataFrame) -> Chart:
     """What part of the period's stitches each piece had, most first, from the frame of `review.pieces`."""
     data = frame.assign(
         label=[
@@ -186,7 +185,7 @@ def shares(frame: pd.DataFrame) -> alt.LayerChart:
     )
 
 
-def progress(frame: pd.DataFrame) -> alt.LayerChart:
+def progress(frame: pd.DataFrame) -> Chart:
     """From where to where each piece went, as shares of its total, from the frame of `review.pieces`.
 
     Pieces without a known total are left out.
@@ -235,14 +234,14 @@ def progress(frame: pd.DataFrame) -> alt.LayerChart:
     )
 
 
-def flow(frame: pd.DataFrame, changed: pd.DataFrame, span: Period) -> alt.LayerChart:
+def flow(frame: pd.DataFrame, changed: pd.DataFrame, span: Period) -> Chart:
     """Starts above the line, finishes below it, and how many pieces were on the go, month by month.
 
     frame: of `review.flow`; changed: of `review.changes`; span: the period.
     """
     data = frame.assign(
         month_name=[
-            words.month(m, year=False)[:3] + (f" {m.year}" if m.month == 1 or i == 0 else "")
+            f"{words.month(m, year=False)[:3]}|{m.year}|{'shown' if m.month == 1 or i == 0 else ''}"
             for i, m in enumerate(frame["month"])
         ],
         down=-frame["finishes"],
@@ -251,7 +250,10 @@ def flow(frame: pd.DataFrame, changed: pd.DataFrame, span: Period) -> alt.LayerC
     bottom = max(2, int(frame["finishes"].max()) if len(frame) else 0)
     line = top + 1.4
     data = data.assign(line=line)
-    x = alt.X("month_name:N", sort=data["month_name"].tolist(), title=None, axis=_bare())
+    # The year stands below its first month alone.
+    parts = "split(datum.label, '|')"
+    months = _bare(labelExpr=f"{parts}[2] ? [{parts}[0], {parts}[1]] : {parts}[0]", labelOverlap=True)
+    x = alt.X("month_name:N", sort=data["month_name"].tolist(), title=None, axis=months)
     names = alt.Axis(
         values=[line, top / 2, -bottom / 2],
         labelExpr=f"datum.value > {top} ? 'on the go' : datum.value > 0 ? 'started' : 'finished'",

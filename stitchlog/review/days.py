@@ -10,7 +10,7 @@ import pandas as pd
 
 from stitchlog import words
 from stitchlog.diary import Diary
-from stitchlog.review.period import Period, bounds
+from stitchlog.review.period import ONE_DAY, Period, bounds
 
 # Up to so many weeks a calendar has room for numbers in its days.
 WEEKS_WITH_MARKS = 10
@@ -70,11 +70,12 @@ def running(diary: Diary, start: Any, end: Any) -> pd.DataFrame:
     """The running total of the period, and of the one before it, day by day.
 
     Columns: which ('this' or 'before'); period (its name); date; day (1 for the first of its period); stitches (of the
-    day); total (since its first day). The period before is left out where the diary begins after it.
+    day); total (since its first day). The period before is left out where the diary begins after its first tenth, since
+    the two would not be held against each other fairly.
     """
     span = bounds(start, end)
     parts = [_running(diary, span, "this")]
-    if span.length and diary.first_day <= span.before.end:
+    if span.length and diary.first_day <= span.before.start + span.before.length // 10 * ONE_DAY:
         parts.append(_running(diary, span.before, "before"))
     return pd.concat(parts, ignore_index=True)
 
@@ -232,7 +233,7 @@ def say_running(frame: pd.DataFrame) -> str:
     end = this["total"].iloc[-1]
     text = f"{this['period'].iloc[0]} came to {words.count(end, 'stitch', 'stitches')}"
     if before.empty:
-        return f"{text}; the diary has nothing before it to hold it against."
+        return f"{text}; the diary does not reach back far enough to hold the period before against it."
     gap = end - before["total"].iloc[-1]
     if round(gap) == 0:
         return f"{text}, as many as {before['period'].iloc[0]}."
