@@ -38,6 +38,7 @@ def lab(browser, diary):
     # Machines that only run tests often know no other user than root, as which JupyterLab would not start.
     (config / "jupyter_server_config.json").write_text(json.dumps({"ServerApp": {"allow_root": True}}), "utf-8")
     home = os.environ | {"JUPYTER_CONFIG_DIR": str(config), "JUPYTERLAB_SETTINGS_DIR": str(config)}
+    home["JUPYTERLAB_WORKSPACES_DIR"] = str(config)
     with log.open("w") as out:
         command = [sys.executable, "-m", "stitchlog.commands", "lab", str(diary), "--no-browser", f"--port={port}"]
         server = subprocess.Popen(command, stdout=out, stderr=out, env=home, start_new_session=True)
@@ -68,7 +69,7 @@ def window(browser, lab):
     page.set_default_timeout(LONG)
 
     def show(notebook):
-        page.goto(f"{address}/{notebook}?token={token}")
+        page.goto(f"{address}/{notebook}?reset&token={token}")
         page.locator(".jp-NotebookPanel .jp-Cell").first.wait_for()
         page.locator("#jp-main-statusbar", has_text="| Idle").wait_for()
         return page
