@@ -11,12 +11,13 @@ from stitchlog import words
 from stitchlog.diary import Diary
 from stitchlog.forecast import spells
 from stitchlog.forecast.finishing import quantile
-from stitchlog.forecast.known import day_of, known_of
+from stitchlog.forecast.known import day_of, seen
 from stitchlog.forecast.pieces import days_to_reach
 
 LEVELS = (0.05, 0.1, 0.25, 0.5, 0.75, 0.9, 0.95)
 QUANTILES = [f"q{round(100 * q):02d}" for q in LEVELS]
 COLUMNS = ["piece", "cut", "remaining", "actual_days", "seen_days", *QUANTILES, "held"]
+_HORIZON = 10 * 365  # days; a finish beyond is not within sight
 _LEVEL = 0.8  # of the window that `held` is about, q10 to q90
 _TRUST = 10  # so many pieces' record counts half
 _MOST = 3.0  # no window is widened further
@@ -28,30 +29,30 @@ def backtest(
     """At the end of each past month (the last `months`; None: all), for each piece then on the go with a known total.
 
     Columns: piece, cut (the day it is said on), remaining (stitches on that day), actual_days (from cut to the finish;
-    NaN: not come by `as_of`), seen_days (from cut to `as_of`), q05, q10, q25, q50, q75, q90, q95 (days to finish by which
-    it would have been finished with that chance; inf: not within sight), held (did the window from q10 to q90 hold the
-    finish; None where that is not known yet). What is said at a cut uses nothing that the diary got later.
+    NaN: not come by `as_of`), seen_days (from cut to `as_of`), q05, q10, q25, q50, q75, q90, q95 (days by which it
+    would have been finished with that chance; inf: not within ten years), held (did the window from q10 to q90 hold
+    the finish; None where that is not known yet). What is said at a cut uses nothing that the diary got later.
     """
     day = day_of(diary, as_of)
     finished = diary.standing(day).set_index("piece")["finished"]
     rows = []
     for cut in _cuts(diary, day, months):
-        standing = diary.standing(cut)
-        sessions = diary.sessions[diary.sessions["date"] <= cut]
-        stitcher = None
-        for _, row in standing[(standing["status"] == "on the go") & (standing["remaining"] > 0)].iterrows():
-            about = known_of(sessions, standing, row, cut)
-            if not (about.everything > 0).any():
-                continue
-            stitcher = stitcher or spells.read(about.everything != 0)
-            days = days_to_reach(about, np.array([about.remaining]), paths, seed, stitcher=stitcher)[0]
-            came = finished[row["piece"]]
+        then = seen(diary, cut)
+        if not (then.everything > 0).any():
+            continue
+        stitcher = spells.read(then.everything != 0)
+        for name in then.open():
+            about = then.about(name)
+            days = days_to_reach(about, np.array([about.remaining]), paths, seed, stitcher=stitcher, horizon=_HORIZON)[
+                0
+            ]
+            came = finished[name]
             actual = float((came - cut).days) if pd.notna(came) else np.nan
             said = dict(zip(QUANTILES, quantile(days, np.array(LEVELS)), strict=True))
-            seen = (day - cut).days
+            passed = (day - cut).days
             rows.append(
-                {"piece": row["piece"], "cut": cut, "remaining": about.remaining, "actual_days": actual}
-                | {"seen_days": seen, **said, "held": _held(actual, seen, said["q10"], said["q90"])}
+                {"piece": name, "cut": cut, "remaining": about.remaining, "actual_days": actual}
+                | {"seen_days": passed, **said, "held": _held(actual, passed, said["q10"], said["q90"])}
             )
     return pd.DataFrame(rows, columns=COLUMNS)
 
@@ -62,11 +63,11 @@ def _cuts(diary: Diary, day: pd.Timestamp, months: int | None) -> list[pd.Timest
     return ends if months is None else ends[-months:] if months > 0 else []
 
 
-def _held(actual: float, seen: int, low: float, high: float) -> bool | None:
+def _held(actual: float, passed: int, low: float, high: float) -> bool | None:
     if np.isfinite(actual):
         return bool(low <= actual <= high)
     # A finish that has not come is a miss once the window has passed.
-    return False if seen > high else None
+    return False if passed > high else None
 
 
 def reliability(record: pd.DataFrame) -> pd.DataFrame:
@@ -77,14 +78,14 @@ def reliability(record: pd.DataFrame) -> pd.DataFrame:
     """
     rows = []
     for level, name in zip(LEVELS, QUANTILES, strict=True):
-        told = record["actual_days"].notna() | (record["seen_days"] > record[name])
-        came = (record["actual_days"] <= record[name])[told]
+        # Only days that have passed since: there both a finish and none would have been seen.
+        came = (record["actual_days"] <= record[name])[record["seen_days"] >= record[name]]
         rows.append((level, float(came.mean()) if len(came) else np.nan, len(came)))
     return pd.DataFrame(rows, columns=["chance", "share", "windows"])
 
 
 def widening(record: pd.DataFrame) -> float:
-    """The factor by which windows are widened on the log scale so that past ones would have held as often as they should.
+    """The factor by which windows are widened, on the log scale, so that past ones would have held as they should.
 
     1 where the 80 % windows of `record` held in 80 % or more. Otherwise the 80 % quantile of how far finishes lay from
     the middle, in half windows (conformal prediction: Vovk, Gammerman and Shafer 2005, with a weight for each piece and

@@ -34,7 +34,7 @@ def days_until(remaining: float, stretches: Iterable[Stretch], paths: int) -> np
     return days_until_each(np.array([remaining]), stretches, paths)[0]
 
 
-def days_until_each(wanted: np.ndarray, stretches: Iterable[Stretch], paths: int) -> np.ndarray:
+def days_until_each(wanted: np.ndarray, stretches: Iterable[Stretch], paths: int, horizon: int = HORIZON) -> np.ndarray:
     """The same for several amounts, ascending, on the same paths: shape (amounts, paths)."""
     days = np.where(wanted > 0, np.inf, 0.0)[:, None].repeat(paths, axis=1)
     done, passed = np.zeros(paths), 0
@@ -45,9 +45,9 @@ def days_until_each(wanted: np.ndarray, stretches: Iterable[Stretch], paths: int
             day, worked = stretch.reach(wanted[i] - done)
             days[i] = np.where(np.isinf(days[i]), passed + day, days[i])
         done, passed = done + worked, passed + stretch.days
-        if passed >= HORIZON or np.isfinite(days[-1]).all():
+        if passed >= horizon or np.isfinite(days[-1]).all():
             break
-    days[days > HORIZON] = np.inf
+    days[days > horizon] = np.inf
     return days
 
 

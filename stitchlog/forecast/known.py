@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -38,10 +39,7 @@ class Known:
 def known(diary: Diary, piece: str, as_of: Any = None) -> Known:
     """What is known about `piece` at the end of `as_of` (None: the diary's last day)."""
     name = diary.piece(piece)
-    day = day_of(diary, as_of)
-    standing = diary.standing(day)
-    row = standing[standing["piece"] == name].iloc[0]
-    return known_of(diary.sessions[diary.sessions["date"] <= day], standing, row, day)
+    return seen(diary, day_of(diary, as_of)).about(name)
 
 
 def day_of(diary: Diary, as_of: Any) -> pd.Timestamp:
@@ -52,47 +50,97 @@ def day_of(diary: Diary, as_of: Any) -> pd.Timestamp:
     return day.normalize()
 
 
-def known_of(sessions: pd.DataFrame, standing: pd.DataFrame, row: pd.Series, day: pd.Timestamp) -> Known:
-    """The same from the sessions up to `day`, and the row of the piece in `Diary.standing` of that day."""
-    mine = sessions["piece"] == row["piece"]
-    began = min((d for d in (row["first_session"], row["began"]) if pd.notna(d)), default=pd.NaT)
-    first = sessions["date"].min()
-    everything = _daily(sessions, first, day)
-    own = _daily(sessions[mine], began, day)[-max(len(everything), 1) :]
-    done, finished = float(row["done"]), row["status"] == "finished"
-    return Known(
-        piece=row["piece"],
-        as_of=day,
-        total=float(row["total"]),
-        done=done,
-        remaining=0.0 if finished else float(row["remaining"]),
-        status=row["status"],
-        last_session=row["last_session"] if pd.notna(row["last_session"]) else None,
-        own=own,
-        everything=everything,
-        others=_daily(sessions[~mine], first, day),
-        lives=_lives(sessions[~mine], standing, day, np.flatnonzero(everything != 0), first),
+@dataclass(frozen=True)
+class Seen:
+    """A diary as it stood at the end of `day`, from which each piece's `Known` is taken.
+
+    standing: as `Diary.standing`, a row a piece in its index. piece, at, stitches: of every session up to `day`: the
+    row of its piece in `standing`, its day since the diary's first, its stitches.
+    """
+
+    day: pd.Timestamp
+    standing: pd.DataFrame
+    piece: np.ndarray
+    at: np.ndarray
+    stitches: np.ndarray
+
+    @property
+    def days(self) -> int:
+        """Days from the diary's first to `day`."""
+        return 0 if not len(self.at) else self.last + 1
+
+    @property
+    def last(self) -> int:
+        """The day itself, since the diary's first."""
+        return self.standing.attrs["last"]
+
+    @cached_property
+    def everything(self) -> np.ndarray:
+        """Stitches a day of all pieces."""
+        return self._daily(np.ones(len(self.at), bool))
+
+    @cached_property
+    def lives(self) -> pd.DataFrame:
+        """A row for every piece in `standing`: days (with a session), could (the stitcher's days between its first
+        session and its finish, or `day`; 0 where it has none)."""
+        count = len(self.standing)
+        pairs = np.unique(self.piece.astype(np.int64) * max(self.days, 1) + self.at)
+        owner, at = pairs // max(self.days, 1), pairs % max(self.days, 1)
+        days = np.bincount(owner, minlength=count)
+        begins = np.full(count, self.days)
+        np.minimum.at(begins, owner, at)
+        ends = np.zeros(count, int)
+        np.maximum.at(ends, owner, at)
+        ends = np.maximum(ends, np.minimum(self.standing["ends"].to_numpy(), self.last))
+        worked = np.flatnonzero(self.everything != 0)
+        could = np.searchsorted(worked, ends, side="right") - np.searchsorted(worked, begins)
+        could = np.where(days > 0, np.maximum(could, days), 0)
+        return pd.DataFrame({"days": days, "could": could}, index=self.standing["piece"])
+
+    def about(self, name: str) -> Known:
+        """What is known about the piece `name`."""
+        row = int(np.flatnonzero(self.standing["piece"].to_numpy() == name)[0])
+        about = self.standing.iloc[row]
+        mine = self.piece == row
+        begins = [int(self.at[mine].min())] if mine.any() else []
+        if pd.notna(about["began"]):
+            begins.append(self.last - (self.day - about["began"]).days)
+        own = self._daily(mine)
+        lives = self.lives[(self.lives["days"] > 0) & (np.arange(len(self.lives)) != row)]
+        return Known(
+            piece=name,
+            as_of=self.day,
+            total=float(about["total"]),
+            done=float(about["done"]),
+            remaining=0.0 if about["status"] == "finished" else float(about["remaining"]),
+            status=about["status"],
+            last_session=about["last_session"] if pd.notna(about["last_session"]) else None,
+            own=own[max(min(begins), 0) :] if begins else own[:0],
+            everything=self.everything,
+            others=self._daily(~mine),
+            lives=lives,
+        )
+
+    def open(self) -> list[str]:
+        """Pieces on the go with something left of a known total."""
+        rows = self.standing[(self.standing["status"] == "on the go") & (self.standing["remaining"] > 0)]
+        return rows["piece"].tolist()
+
+    def _daily(self, which: np.ndarray) -> np.ndarray:
+        return np.bincount(self.at[which], self.stitches[which], self.days)
+
+
+def seen(diary: Diary, day: pd.Timestamp) -> Seen:
+    """The diary as it stood at the end of `day`."""
+    rows = diary.sessions[diary.sessions["date"] <= day]
+    standing = diary.standing(day).reset_index(drop=True)
+    first = rows["date"].min() if len(rows) else day
+    standing["ends"] = (standing["finished"].fillna(day) - first).dt.days
+    standing.attrs["last"] = (day - first).days
+    return Seen(
+        day=day,
+        standing=standing,
+        piece=pd.Index(standing["piece"]).get_indexer(rows["piece"]),
+        at=(rows["date"] - first).dt.days.to_numpy(int),
+        stitches=rows["stitches"].fillna(0.0).to_numpy(float),
     )
-
-
-def _daily(sessions: pd.DataFrame, first: pd.Timestamp, last: pd.Timestamp) -> np.ndarray:
-    """Stitches a day from `first` to `last`; empty where there is no first day."""
-    if pd.isna(first) or first > last:
-        return np.zeros(0)
-    at = (sessions["date"] - first).dt.days.to_numpy()
-    out = np.zeros((last - first).days + 1)
-    np.add.at(out, at, sessions["stitches"].fillna(0.0).to_numpy())
-    return out
-
-
-def _lives(
-    sessions: pd.DataFrame, standing: pd.DataFrame, day: pd.Timestamp, worked: np.ndarray, first: pd.Timestamp
-) -> pd.DataFrame:
-    """Of every piece in `sessions`: days with a session, and stitching days (`worked`, since `first`) in its life."""
-    by = sessions.groupby("piece")["date"]
-    begins = (by.min() - first).dt.days
-    done = standing.set_index("piece")["finished"].reindex(begins.index).fillna(day)
-    ends = np.maximum((np.minimum(done, day) - first).dt.days, (by.max() - first).dt.days)
-    could = np.searchsorted(worked, ends, side="right") - np.searchsorted(worked, begins)
-    days = by.nunique().to_numpy()
-    return pd.DataFrame({"days": days, "could": np.maximum(could, days)}, index=begins.index)

@@ -62,9 +62,9 @@ ORDER_HEADINGS = {
 class Outlook:
     """The finishes of some pieces.
 
-    found: their forecasts, the largest first. refused: why others have none, a sentence each. windows: piece, remaining,
-    early, sooner, middle, later, late (days with chance 0.1 to 0.9), due, due_chance. fan: see `fan`. whatif: piece,
-    what, early, middle, late, for the first piece. needed: as `needed`, for pieces with a due day. order: as `order`.
+    found: their forecasts, the largest first. refused: why others have none, a sentence each. windows: piece,
+    remaining, early, sooner, middle, later, late (days with chance 0.1 to 0.9), due, due_chance. fan: see `fan`.
+    whatif: piece, what, early, middle, late, for the first piece. needed: as `needed`, for pieces with a due day. order: as `order`.
     record: as `backtest`. reliability: as `reliability`. widened: the factor of `widening`.
     """
 

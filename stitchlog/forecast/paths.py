@@ -12,8 +12,9 @@ from stitchlog.forecast import spells
 from stitchlog.forecast.spells import Reading
 
 HORIZON = 20 * 365  # days ahead; beyond them a finish is not within sight
-CHUNK = 26  # weeks simulated at a time, so that a near finish costs little
-_DAYS = CHUNK * spells.WEEK
+CHUNK = 26  # steps simulated at a time, so that a near finish costs little
+# A step is a week in the first two years, and four weeks from there on, where nobody can tell one week from another.
+_NEAR, _FAR, _NEAR_CHUNKS = spells.WEEK, 4 * spells.WEEK, 4
 _TABLE = 4096  # entries of the table that a day's stitches are drawn from
 # Days' stitches are drawn from the diary's own stitching days, late ones first: a third of the paths each with a weight
 # that halves every 5, 20 and 80 stitching days, because nobody knows how lasting a change in the size of a day is.
@@ -23,12 +24,12 @@ _FINE_CHANCE = 1 << 16
 
 @dataclass(frozen=True)
 class Stretch:
-    """Half a year of futures, sparse. spots: path * days + day, ascending. stitches: on each of those days."""
+    """The futures of the next `days` days, sparse. spots: path * days + day, ascending. stitches: on each of those days."""
 
     spots: np.ndarray
     stitches: np.ndarray
     paths: int
-    days: int = _DAYS
+    days: int
 
     def dense(self) -> np.ndarray:
         """Stitches a day, shape (paths, days)."""
@@ -59,11 +60,12 @@ def simulate_days(daily: pd.Series, days: int, paths: int = 2000, seed: int = 0)
     out = np.zeros((paths, max(days, 0)), np.float32)
     if not (amounts > 0).any():
         return out
-    for i, stretch in enumerate(futures([spells.read(amounts != 0)], sizes(amounts), paths, seed)):
-        start = i * _DAYS
+    start = 0
+    for stretch in futures([spells.read(amounts != 0)], sizes(amounts), paths, seed):
+        out[:, start : start + stretch.days] = stretch.dense()[:, : days - start]
+        start += stretch.days
         if start >= days:
             break
-        out[:, start : start + _DAYS] = stretch.dense()[:, : days - start]
     return out
 
 
@@ -75,51 +77,55 @@ def amounts_of(daily: pd.Series) -> np.ndarray:
 def futures(
     readings: list[Reading], tables: np.ndarray, paths: int, seed: int, share: float = 1.0
 ) -> Iterator[Stretch]:
-    """Half years one after another, without end.
+    """Stretches of days one after another, without end.
 
     A day is worked with the product of the readings' chances (one reading: a diary by itself; two: the stitcher's days,
     and the share of them that falls to a piece), times `share`. tables: as `sizes` gives them, a path's stitches drawn
     from one.
     """
     now = [reading.draw(paths, np.random.default_rng([seed, i])) for i, reading in enumerate(readings)]
-    chunk = len(readings)
+    chunk = 0
     while True:
-        rng = np.random.default_rng([seed, chunk])
+        rng = np.random.default_rng([seed, len(readings) + chunk])
+        step = step_of(chunk)
         chance = np.full((paths, CHUNK), share, np.float32)
         for levels in now:
-            chance *= spells.chance_of_a_day(rates(levels, rng))
-        yield stretch_of(chance, tables, rng)
+            chance *= spells.chance_of_a_day(rates(levels, step, rng))
+        yield stretch_of(chance, step, tables, rng)
         chunk += 1
 
 
-def stretch_of(chance: np.ndarray, tables: np.ndarray, rng: np.random.Generator) -> Stretch:
-    """Stitching days for their chance in every week, shape (paths, weeks), and stitches on them."""
-    paths, weeks = chance.shape
+def step_of(chunk: int) -> int:
+    """Days in a step of the chunk."""
+    return _NEAR if chunk < _NEAR_CHUNKS else _FAR
+
+
+def stretch_of(chance: np.ndarray, step: int, tables: np.ndarray, rng: np.random.Generator) -> Stretch:
+    """Stitching days for their chance in every step, shape (paths, steps), and stitches on them."""
+    paths, steps = chance.shape
     tables = np.atleast_2d(tables)
-    days = weeks * spells.WEEK
-    dice = rng.integers(0, _FINE_CHANCE, (paths, weeks, spells.WEEK), np.uint16)
+    days = steps * step
+    dice = rng.integers(0, _FINE_CHANCE, (paths, steps, step), np.uint16)
     limit = np.round(chance * _FINE_CHANCE).astype(np.uint32)
-    at = np.flatnonzero(dice < limit[:, :, None])
-    row = (at // days) % len(tables)
-    return Stretch(at, tables[row, rng.integers(0, _TABLE, len(at))], paths, days)
+    spots = np.flatnonzero(dice < limit[:, :, None])
+    row = (spots // days) % len(tables)
+    return Stretch(spots, tables[row, rng.integers(0, _TABLE, len(spots))], paths, days)
 
 
-def rates(levels: list[np.ndarray], rng: np.random.Generator) -> np.ndarray:
-    """Log rates of the coming weeks, shape (paths, weeks); `levels` move on to the end of them."""
+def rates(levels: list[np.ndarray], step: int, rng: np.random.Generator) -> np.ndarray:
+    """Log rates of the coming steps of so many days, shape (paths, steps); `levels` move on to the end of them."""
     paths = len(levels[0])
-    total = np.empty((CHUNK, paths), np.float32)
-    total[:] = levels[0]
+    when = np.arange(CHUNK + 1, dtype=np.int16)[:, None]
+    total = np.repeat(np.asarray(levels[0], np.float32)[None], CHUNK, axis=0)
     for i, part in enumerate(spells.PARTS, start=1):
-        dice = rng.random((CHUNK, paths), np.float32)
-        changes = dice < part.ends(spells.WEEK)
-        new = part.levels(rng.standard_normal(int(changes.sum()), np.float32))
-        level, used = levels[i].astype(np.float32), 0
-        for week in range(CHUNK):
-            who = np.flatnonzero(changes[week])
-            level[who] = new[used : used + len(who)]
-            used += len(who)
-            total[week] += level
-        levels[i] = level
+        drawn = part.levels(rng.standard_normal((CHUNK + 1, paths), np.float32)).astype(np.float32)
+        drawn[0] = levels[i]
+        changes = rng.random((CHUNK + 1, paths), np.float32) < part.ends(step)
+        # The step of the latest change so far; row 0 is the level that we came with.
+        since = np.maximum.accumulate(np.where(changes, when, 0), axis=0)
+        level = np.take_along_axis(drawn, since[1:].astype(np.intp), axis=0)
+        total += level
+        levels[i] = level[-1]
     return total.T
 
 

@@ -144,20 +144,22 @@ def days_to_reach(
     seed: int,
     asked: dict[str, float] | None = None,
     stitcher: Reading | None = None,
+    horizon: int = HORIZON,
 ) -> np.ndarray:
     """Days until so many more stitches, ascending, are on the piece: shape (amounts, paths).
 
     asked: a what-if. stitcher: the reading of all the stitcher's days, where the caller has it already.
+    horizon: days beyond which a finish is not within sight.
     """
     if asked:
-        return days_until_each(wanted, whatif.futures_asked(about, asked, paths, seed), paths)
+        return days_until_each(wanted, whatif.futures_asked(about, asked, paths, seed), paths, horizon)
     shared = paths if not (about.own > 0).any() else int(paths * _SHARED)
     parts = []
     if shared:
-        parts.append(days_until_each(wanted, _shared_futures(about, shared, seed, stitcher), shared))
+        parts.append(days_until_each(wanted, _shared_futures(about, shared, seed, stitcher), shared, horizon))
     if paths > shared:
         own = futures([spells.read(about.own != 0)], tables_of(about), paths - shared, seed)
-        parts.append(days_until_each(wanted, own, paths - shared))
+        parts.append(days_until_each(wanted, own, paths - shared, horizon))
     return np.concatenate(parts, axis=1)
 
 

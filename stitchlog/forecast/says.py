@@ -14,8 +14,8 @@ if TYPE_CHECKING:
     from stitchlog.forecast.pieces import Forecast
 
 CARE = (
-    "That asks more of a day than a good day of yours gives. Take breaks, mind light and posture; with pain or numbness, "
-    "see a doctor or physiotherapist. A later day, or a smaller goal, is a fine answer too."
+    "That asks more of a day than a good day of yours gives. Take breaks, mind light and posture; with pain or "
+    "numbness, see a doctor or physiotherapist. A later day, or a smaller goal, is a fine answer too."
 )
 _YEARS = HORIZON // 365
 
@@ -46,8 +46,8 @@ def say_finish(found: Forecast, level: float = 0.8) -> str:
 def _say_done(found: Forecast) -> str:
     if found.total > 0 and found.done > found.total:
         return (
-            f"{found.piece} has {words.number(found.done)} stitches, more than its total of {words.number(found.total)}, and "
-            "counts as finished; if there is more to do, put the total right in pieces.csv."
+            f"{found.piece} has {words.number(found.done)} stitches, more than its total of "
+            f"{words.number(found.total)}, and counts as finished; if there is more to do, put the total right in pieces.csv."
         )
     return f"{found.piece} is finished."
 
@@ -84,7 +84,8 @@ def say_whatif(frame: pd.DataFrame) -> str:
         return "Whatever is tried here, the finish is not within sight."
     now, best = frame.iloc[0], told.sort_values("middle").iloc[0]
     if pd.isna(now["middle"]):
-        return f"As things go it is not within sight; {best['what']}, half the chances lie before {words.day(best['middle'])}."
+        sooner = words.day(best["middle"])
+        return f"As things go it is not within sight; {best['what']}, half the chances lie before {sooner}."
     if best["middle"] >= now["middle"]:
         return f"None of these brings {now['piece']} nearer than it comes as things go, {words.day(now['middle'])}."
     return (
@@ -104,8 +105,8 @@ def say_needed(frame: pd.DataFrame) -> str:
     if not np.isfinite(row["share"]):
         return f"To be done by {by} with a chance of {chance} is more than your days as they go can give."
     text = (
-        f"To be done by {by} with a chance of {chance}, {row['piece']} needs {words.number(row['per_day'])} stitches a day, "
-        f"or {words.number(row['per_stitching_day'])} on each day that you stitch: "
+        f"To be done by {by} with a chance of {chance}, {row['piece']} needs {words.number(row['per_day'])} stitches "
+        f"a day, or {words.number(row['per_stitching_day'])} on each day that you stitch: "
     )
     if row["share"] > 1:
         text += f"{words.number(row['share'], 1)} times all the time you usually have."
@@ -137,9 +138,9 @@ def say_rests(found: list[Forecast]) -> str:
     """What the forecast rests on, for people who want to know."""
     paths = len(found[0].days) if found else 0
     return (
-        f"How this is worked out: your diary says how often you stitch and how that changes, in moods of days, seasons of "
-        f"months and habits of years, each of which may end on any day and begin anew. From there {words.number(paths)} "
+        "How this is worked out: your diary says how often you stitch and how that changes, in moods of days, seasons "
+        f"of months and habits of years, each of which may end on any day and begin anew. From there {words.number(paths)} "
         "possible futures are played through, each with its own breaks and bursts and with days as large as yours were "
-        "lately; half of them follow the piece's own days, half your days over all pieces and the share that falls to it. "
-        "The window holds the middle 80 in 100 of them. It is an estimate, and a change of heart is part of it."
+        "lately; half of them follow the piece's own days, half your days over all pieces and the share that falls to "
+        "it. The window holds the middle 80 in 100 of them. It is an estimate, and a change of heart is part of it."
     )

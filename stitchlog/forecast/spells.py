@@ -12,6 +12,7 @@ The model is a hidden Markov chain with three independent renewal parts; the rea
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import cache
 
 import numpy as np
 from scipy.stats import norm
@@ -40,6 +41,7 @@ class Part:
         """Levels (log rate) for standard normal values."""
         return self.spread * np.where(z < 0, z * (1.0 + self.falls), z * (1.0 - self.falls))
 
+    @cache  # noqa: B019  there are three parts, and they live as long as the program
     def grid(self) -> tuple[np.ndarray, np.ndarray]:
         """Levels that the reading tells apart, and the chance of each before anything is known."""
         z = np.linspace(-2.4, 2.4, self.points)
@@ -95,27 +97,39 @@ def read(worked: np.ndarray, could: np.ndarray | None = None, typical: tuple[flo
     """
     rates = np.asarray(typical, float)
     grids, priors = zip(*(part.grid() for part in PARTS), strict=True)
-    rate = grids[0][:, None, None] + grids[1][None, :, None] + grids[2][None, None, :]
-    chance = chance_of_a_day(rates[:, None, None, None] + rate)
+    rate = (grids[0][:, None, None] + grids[1][None, :, None] + grids[2]).reshape(-1, PARTS[2].points)
+    chance = chance_of_a_day(rates[:, None, None] + rate)
     log_yes, log_no = np.log(chance), np.log1p(-chance)
-    prior = priors[0][:, None, None] * priors[1][None, :, None] * priors[2][None, None, :]
-    state = np.repeat(prior[None], len(rates), axis=0)
+    # Habit and season along one axis, mood along the other: a step is then two small matrix products.
+    state = np.outer(np.outer(priors[0], priors[1]), priors[2])[None].repeat(len(rates), axis=0)
     evidence = np.zeros(len(rates))
     worked = worked[-_OLDEST:]
     could = np.ones(len(worked), bool) if could is None else could[-_OLDEST:]
+    seen: dict[tuple[int, int], np.ndarray] = {}
     for i, (yes, no, days) in enumerate(_steps(worked & could, could)):
         if i:
-            for axis, (part, law) in enumerate(zip(PARTS, priors, strict=True), start=1):
-                ends = part.ends(days)
-                shape = [-1 if a == axis else 1 for a in range(4)]
-                state = (1.0 - ends) * state + ends * state.sum(axis, keepdims=True) * law.reshape(shape)
+            slow, quick = _moves(days)
+            state = slow @ state @ quick
         if yes or no:
-            state = state * np.exp(yes * log_yes + no * log_no)
-            total = state.sum(axis=(1, 2, 3))
+            if (yes, no) not in seen:
+                seen[yes, no] = np.exp(yes * log_yes + no * log_no)
+            state = state * seen[yes, no]
+            total = state.sum(axis=(1, 2))
             evidence += np.log(total)
-            state = state / total[:, None, None, None]
-    reading = Reading(state, rates, evidence)
+            state = state / total[:, None, None]
+    shape = [len(rates), *(part.points for part in PARTS)]
+    reading = Reading(state.reshape(shape), rates, evidence)
     return reading.weighed(np.exp(evidence - evidence.max()))
+
+
+@cache
+def _moves(days: int) -> tuple[np.ndarray, np.ndarray]:
+    """What so many days do to the chances of habit and season, from the left, and of mood, from the right."""
+    stay = []
+    for part in PARTS:
+        ends = part.ends(days)
+        stay.append((1.0 - ends) * np.eye(part.points) + ends * part.grid()[1])
+    return np.kron(stay[0], stay[1]).T, stay[2]
 
 
 def chance_of_a_day(log_rate: np.ndarray) -> np.ndarray:

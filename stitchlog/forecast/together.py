@@ -10,8 +10,8 @@ import pandas as pd
 from stitchlog.diary import Diary
 from stitchlog.forecast import spells
 from stitchlog.forecast.finishing import quantile
-from stitchlog.forecast.known import Known, day_of, known_of
-from stitchlog.forecast.paths import CHUNK, Stretch, futures, rates, sizes
+from stitchlog.forecast.known import Known, day_of, seen
+from stitchlog.forecast.paths import CHUNK, Stretch, futures, rates, sizes, step_of
 from stitchlog.forecast.pieces import read_share
 
 _YEARS = 10  # how far ahead the order is followed
@@ -31,13 +31,11 @@ def order(diary: Diary, as_of: Any = None, paths: int = 500, seed: int = 0) -> p
     stitcher is for each piece, and what a finished piece leaves goes to the others.
     """
     day = day_of(diary, as_of)
-    standing = diary.standing(day)
-    sessions = diary.sessions[diary.sessions["date"] <= day]
-    open_ = standing[(standing["status"] == "on the go") & (standing["remaining"] > 0)]
-    pieces = [known_of(sessions, standing, row, day) for _, row in open_.iterrows()]
+    now = seen(diary, day)
+    pieces = [now.about(name) for name in now.open()]
     out = pd.DataFrame(columns=COLUMNS)
     if pieces and (pieces[0].everything > 0).any():
-        away = elsewhere(sessions, day, [p.piece for p in pieces])
+        away = elsewhere(diary.sessions[diary.sessions["date"] <= day], day, [p.piece for p in pieces])
         out = _table(pieces, _simulate(pieces, away, paths, seed), day)
         out.attrs = {"as_of": day, "elsewhere": away}
     return out
@@ -86,26 +84,28 @@ def _simulate(pieces: list[Known], away: float, paths: int, seed: int) -> np.nda
     levels = [read_share(p).draw(paths, np.random.default_rng([seed, 1, j])) for j, p in enumerate(pieces)]
     stitcher = futures([spells.read(pieces[0].everything != 0)], sizes(pieces[0].everything), paths, seed)
     others: np.ndarray | None = None
+    passed = 0
     for chunk, stretch in enumerate(stitcher):
-        rng = np.random.default_rng([seed, 2, chunk])
-        ready = np.exp(np.stack([rates(level, rng) for level in levels], axis=2), dtype=float)
+        rng, step = np.random.default_rng([seed, 2, chunk]), step_of(chunk)
+        ready = np.exp(np.stack([rates(level, step, rng) for level in levels], axis=2), dtype=float)
         if others is None:
             others = ready[:, 0].sum(axis=1) * away / (1.0 - away)
-        weekly = _weekly(stretch)
-        for week in range(CHUNK):
-            share = ready[:, week] * np.isinf(days)
+        worked = _steps(stretch, step)
+        for when in range(CHUNK):
+            share = ready[:, when] * np.isinf(days)
             total = np.maximum(share.sum(axis=1) + others, 1e-300)
-            got = weekly[:, week, None] * share / total[:, None]
+            got = worked[:, when, None] * share / total[:, None]
             done = np.isinf(days) & (got >= left - 1e-6) & (got > 0)
-            part = np.ceil(np.divide(left, got, where=done, out=np.ones_like(left)) * spells.WEEK).clip(1, spells.WEEK)
-            days[done] = (chunk * stretch.days + week * spells.WEEK + part)[done]
+            part = np.ceil(np.divide(left, got, where=done, out=np.ones_like(left)) * step).clip(1, step)
+            days[done] = (passed + when * step + part)[done]
             left = left - got
-        if np.isfinite(days).all() or (chunk + 1) * stretch.days >= _YEARS * 365:
+        passed += stretch.days
+        if np.isfinite(days).all() or passed >= _YEARS * 365:
             break
     return days
 
 
-def _weekly(stretch: Stretch) -> np.ndarray:
-    """Stitches a week, shape (paths, weeks)."""
-    weeks = np.bincount(stretch.spots // spells.WEEK, stretch.stitches, stretch.paths * CHUNK)
-    return weeks.reshape(stretch.paths, CHUNK)
+def _steps(stretch: Stretch, step: int) -> np.ndarray:
+    """Stitches in every step of so many days, shape (paths, steps)."""
+    steps = np.bincount(stretch.spots // step, stretch.stitches, stretch.paths * CHUNK)
+    return steps.reshape(stretch.paths, CHUNK)

@@ -11,7 +11,7 @@ from stitchlog import words
 from stitchlog.errors import StitchlogError
 from stitchlog.forecast import spells
 from stitchlog.forecast.known import Known
-from stitchlog.forecast.paths import CHUNK, Stretch, futures, sizes, stretch_of
+from stitchlog.forecast.paths import CHUNK, Stretch, futures, sizes, step_of, stretch_of
 
 _OWN_DAYS = 5  # days of its own from which a piece's sessions are known; before, the stitcher's days stand in
 
@@ -66,5 +66,5 @@ def _steady(sessions_per_week: float, table: np.ndarray, paths: int, seed: int) 
     chunk = 0
     while True:
         rng = np.random.default_rng([seed, chunk])
-        yield stretch_of(np.full((paths, CHUNK), chance, np.float32), table, rng)
+        yield stretch_of(np.full((paths, CHUNK), chance, np.float32), step_of(chunk), table, rng)
         chunk += 1
