@@ -16,6 +16,9 @@ FASTEST_CREDIBLE = 1500.0
 # as one session and is soon outvoted (common practice, no source).
 STRAY_BEFORE, STRAY_BEFORE_WEIGHT = 0.30, 1.0
 
+# A session further from its piece's pace than this, relative, counts as this far: one slip shall not blur every window.
+MOST_STRAY = 2.0
+
 # How steady the sessions of one piece are is drawn towards what all pieces share, which weighs as much as this many
 # sessions: three sessions say next to nothing about it (chosen on simulated diaries: tests/pace/coverage.py).
 COMMON_WEIGHT = 20.0
@@ -84,7 +87,7 @@ def piece_means(rows: pd.DataFrame, amount: str = "stitches") -> PieceMeans:
     all_hours = per_piece(hours)
     pace = per_piece(done) / all_hours
     sessions = np.bincount(codes, minlength=size)
-    relative = done / (pace[codes] * hours) - 1.0
+    relative = np.clip(done / (pace[codes] * hours) - 1.0, -MOST_STRAY, MOST_STRAY)
 
     def spread(shortness: float) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
         # Under Var(done) = phi (pace h)^2 (1 + h0 / h): squared residuals in units of phi, what they sum to on average

@@ -109,10 +109,10 @@ def say_on_the_go(frame: pd.DataFrame, diary: Diary, start: Any = None, end: Any
         for kind, text in (("began", "begun"), ("finished", "finished"), ("put aside", "set aside"))
         if what.get(kind, 0)
     ]
-    since = f": {words.listed(changes)}" if changes else ""
+    between = f"; in between {words.listed(changes)}" if changes else ""
     return (
-        f"{words.count(counts[1], 'piece')} {'is' if counts[1] == 1 else 'are'} on the go on {words.day(last)}, "
-        f"against {words.number(counts[0])} when {words.day(first)} began{since}."
+        f"On {words.day(last)} {words.count(counts[1], 'piece')} {'is' if counts[1] == 1 else 'are'} on the go, "
+        f"{words.number(counts[0])} before {words.day(first)}{between}."
     )
 
 
@@ -141,7 +141,7 @@ def _stretches(
     if pd.notna(piece.finished):
         add("finished", piece.finished, piece.finished)
     if dates is not None:
-        weeks = (dates - pd.to_timedelta(dates.dt.weekday, unit="D")).drop_duplicates()
+        weeks = (dates - pd.to_timedelta(dates.dt.day_of_week, unit="D")).drop_duplicates()
         for week in weeks:
             add("worked", max(week, opens), min(week + WEEK - pd.Timedelta(days=1), max(closes, dates.max())))
     return out

@@ -56,7 +56,7 @@ def test_two_lucky_sessions_do_not_make_the_fastest_piece():
     found = pace.compare(diary_of(rows)).set_index("piece")
     assert found.loc["Lucky", "raw_per_hour"] == pytest.approx(145)
     assert found.loc["Lucky", "per_hour"] < 120
-    assert found.loc["Lucky", "per_hour_high"] - found.loc["Lucky", "per_hour_low"] > 30
+    assert found.loc["Lucky", "per_hour_high"] - found.loc["Lucky", "per_hour_low"] > 20
     assert found.loc["Moss", "per_hour"] == pytest.approx(found.loc["Moss", "raw_per_hour"], rel=0.03)
 
 
@@ -172,7 +172,7 @@ def test_the_glance_names_seven_and_gathers_the_others():
 
 def test_the_sentence_names_the_fastest_and_owns_up_to_doubt(two):
     found = pace.compare(diary_of(two))
-    assert "Quick Fern is fastest with 120 an hour" in pace.say_paces(found)
+    assert "Quick Fern is fastest with 122 an hour" in pace.say_paces(found)
     assert "chance" not in pace.say_paces(found)
     close = pace.compare(diary_of(pd.concat([_many("Moss", 100, 6), _many("Fern", 104, 6)])))
     assert "the order may be chance" in pace.say_paces(close)
