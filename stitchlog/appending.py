@@ -13,8 +13,9 @@ from pathlib import Path
 
 import pyarrow.compute as pc
 
-from stitchlog import counting, names, safe, settings, store, swap, tables
+from stitchlog import counting, names, safe, settings, swap, tables
 from stitchlog.errors import StitchlogError
+from stitchlog.lock import locked
 from stitchlog.reading import Reading, Written, dates, numbers, read_folder
 from stitchlog.reading.problems import Wrong
 from stitchlog.reading.reader import load
@@ -82,7 +83,7 @@ def add(
     folder = Path(folder)
     load(folder)
     try:
-        with store.locked(folder):
+        with locked(folder):
             return _add(folder, piece, {"stitches": stitches, **cells}, today, date, choose, new)
     except OSError as err:
         raise StitchlogError(

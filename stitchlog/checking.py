@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import textwrap
 from collections import defaultdict
 from pathlib import Path
@@ -45,6 +44,8 @@ def as_csv(reading: Reading) -> str:
 
 def as_json(reading: Reading) -> str:
     """The rows of each file (read, stored, left_out) and all problems, as JSON."""
+    import json
+
     files = {
         file: {"read": c.read, "stored": c.stored, "left_out": c.left_out}
         for file, c in reading.counts.items()

@@ -148,6 +148,9 @@ def add(folder: Path, piece: str, stitches: str | None, new: bool, **cells: str 
     stitchlog add my-diary otter 140 --minutes 75 --colours "B12:120; B14"
     stitchlog add my-diary "Salt Wind" --so-far 4100 --date yesterday
     """
+    from stitchlog import lean
+
+    lean.without_pandas()
     from stitchlog import appending
 
     added = appending.add(
@@ -172,6 +175,9 @@ def check(folder: Path, form: str) -> int:
 
     Writes nothing. The exit status is 1 where rows would be left out.
     """
+    from stitchlog import lean
+
+    lean.without_pandas()
     from stitchlog import checking
 
     found = checking.check(folder)
@@ -189,6 +195,9 @@ def ingest(folder: Path) -> int:
 
     Reports do this by themselves. Rows that cannot be read are kept, word for word, in DIR/store/left_out.csv.
     """
+    from stitchlog import lean
+
+    lean.without_pandas()
     from stitchlog import store
 
     done = store.ingest(folder)

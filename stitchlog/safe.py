@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     import pandas as pd
 
 _RUNS = ("=", "+", "-", "@", "\t", "\r", "\n", "'", "\uff1d", "\uff0b", "\uff0d", "\uff20")
-_NUMBER = re.compile(r"[+-]?[0-9]+(?:[.,][0-9]+)?\Z")
+_NUMBER = r"[+-]?[0-9]+(?:[.,][0-9]+)?\Z"
 _PICTURES = (".png", ".jpg", ".jpeg", ".webp", ".gif", ".bmp", ".tif", ".tiff")
 
 
@@ -28,7 +28,7 @@ def cell(text: str) -> str:
     >>> cell("=1+1"), cell("-12.5"), cell("'tis"), cell("Otter Creek")
     ("'=1+1", '-12.5', "''tis", 'Otter Creek')
     """
-    if text.lstrip(" ").startswith(_RUNS) and not _NUMBER.match(text):
+    if text.lstrip(" ").startswith(_RUNS) and not re.match(_NUMBER, text):
         return "'" + text
     return text
 

@@ -15,9 +15,8 @@ import json
 import os
 import shutil
 import tempfile
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from concurrent.futures import ThreadPoolExecutor
-from contextlib import contextmanager
 from dataclasses import asdict, dataclass
 from pathlib import Path
 
@@ -26,19 +25,16 @@ import pyarrow.parquet as pq
 
 from stitchlog import __version__, counting, safe, settings, standard, swap, tables
 from stitchlog.errors import StitchlogError
+from stitchlog.lock import locked
 from stitchlog.reading import Counts, Reading, Written, read_folder
 from stitchlog.reading.reader import LEFT_OUT_COLUMNS, load
 
 FOLDER = "store"
 LEFT_OUT = "left_out.csv"
-LOCK = ".stitchlog.lock"
 TABLES = ("sessions", "pieces", "events", "prompts", "threads", "colours", "chart_colours", "problems", "left_out")
 
 # Raised whenever the store's tables change, so that stores of an older release are written anew.
 FORMAT = 1
-# Seconds to wait for another run on the same folder.
-PATIENCE = 120.0
-
 # Columns of a few names on many rows.
 _FEW = {"sessions": ["piece", "file"], "colours": ["piece", "file"]}
 _STAMP = b"stitchlog"
@@ -118,22 +114,6 @@ def _signs(folder: Path) -> list[tuple[str, int, int]]:
 
 def _in_memory(folder: Path) -> Reading:
     return counting.worked_out(read_folder(folder, settings.load(folder)))
-
-
-@contextmanager
-def locked(folder: Path) -> Iterator[None]:
-    """Alone in the folder: two runs at once wait for each other. The lock goes with the process that holds it."""
-    from filelock import FileLock, Timeout
-
-    lock = FileLock(folder / LOCK, timeout=PATIENCE)
-    try:
-        lock.acquire()
-    except Timeout:
-        raise StitchlogError(f"{folder}: another stitchlog is at work here; try again when it is done") from None
-    try:
-        yield
-    finally:
-        lock.release()
 
 
 def _cannot_write(folder: Path, err: OSError) -> str:

@@ -12,13 +12,14 @@ DAY_FIRST, MONTH_FIRST, ISO = "day-first", "month-first", "iso"
 
 _TIME = r"(?:[T ]\s*([0-9]{1,2}):([0-9]{2})(?::([0-9]{2})(?:[.,][0-9]+)?)?\s*(?:Z|[+-][0-9]{2}:?[0-9]{2})?)?\Z"
 _YEAR_FIRST = re.compile(r"([0-9]{4})([-/.])([0-9]{1,2})\2([0-9]{1,2})" + _TIME)
-_BASIC = re.compile(r"([0-9]{4})([0-9]{2})([0-9]{2})\Z")
-_WEEK = re.compile(r"([0-9]{4})-?W([0-9]{2})-?([1-7])\Z")
-_ORDINAL = re.compile(r"([0-9]{4})-([0-9]{3})\Z")
-_YEAR_LAST = re.compile(r"([0-9]{1,2})([-/. ])([0-9]{1,2})\2([0-9]{4}|[0-9]{2})" + _TIME)
-_SERIAL = re.compile(r"([0-9]{5})(?:[.,][0-9]+)?\Z")
-_DAY_NAMED = re.compile(r"([0-9]{1,2})[-. ]\s*([A-Za-z]{3,9})\.?[-, ]\s*([0-9]{4})\Z")
-_NAMED_DAY = re.compile(r"([A-Za-z]{3,9})\.? ([0-9]{1,2}),? ([0-9]{4})\Z")
+# Rare forms: made into patterns when a file first needs them, so that a usual diary is read at once.
+_BASIC = r"([0-9]{4})([0-9]{2})([0-9]{2})\Z"
+_WEEK = r"([0-9]{4})-?W([0-9]{2})-?([1-7])\Z"
+_ORDINAL = r"([0-9]{4})-([0-9]{3})\Z"
+_YEAR_LAST = r"([0-9]{1,2})([-/. ])([0-9]{1,2})\2([0-9]{4}|[0-9]{2})" + _TIME
+_SERIAL = r"([0-9]{5})(?:[.,][0-9]+)?\Z"
+_DAY_NAMED = r"([0-9]{1,2})[-. ]\s*([A-Za-z]{3,9})\.?[-, ]\s*([0-9]{4})\Z"
+_NAMED_DAY = r"([A-Za-z]{3,9})\.? ([0-9]{1,2}),? ([0-9]{4})\Z"
 _MONTHS = (
     *("january", "february", "march", "april", "may", "june"),
     *("july", "august", "september", "october", "november", "december"),
@@ -38,7 +39,9 @@ def order_of(texts: Iterable[str], declared: str | None = None) -> str | None:
         return declared
     day_first = month_first = False
     for text in texts:
-        found = _YEAR_LAST.match(text.strip())
+        if text[4:5] == "-":
+            continue
+        found = re.match(_YEAR_LAST, text.strip())
         if not found or len(found[4]) != 4:
             continue
         first, second, year = int(found[1]), int(found[3]), int(found[4])
@@ -62,30 +65,30 @@ def read(text: str, order: str | None = None) -> dt.date:
     found = _YEAR_FIRST.match(text)
     if found:
         return _checked(text, int(found[1]), int(found[3]), int(found[4]), found.groups()[4:])
-    found = _YEAR_LAST.match(text)
+    found = re.match(_YEAR_LAST, text)
     if found:
         return _other_order(text, found, order)
     return _rare(text)
 
 
 def _rare(text: str) -> dt.date:
-    if found := _BASIC.match(text):
+    if found := re.match(_BASIC, text):
         return _checked(text, int(found[1]), int(found[2]), int(found[3]))
-    if found := _WEEK.match(text):
+    if found := re.match(_WEEK, text):
         try:
             return dt.date.fromisocalendar(int(found[1]), int(found[2]), int(found[3]))
         except ValueError:
             raise Wrong("bad-date", f'there is no week "{brief(text)}"') from None
-    if found := _ORDINAL.match(text):
+    if found := re.match(_ORDINAL, text):
         first, count = _day(int(found[1]), 1, 1), int(found[2])
         if first and 1 <= count <= (366 if _day(first.year, 2, 29) else 365):
             return first + dt.timedelta(days=count - 1)
-    if found := _DAY_NAMED.match(text) or _NAMED_DAY.match(text):
+    if found := re.match(_DAY_NAMED, text) or re.match(_NAMED_DAY, text):
         day, name = (found[1], found[2]) if found[1].isdigit() else (found[2], found[1])
         months = [i for i, m in enumerate(_MONTHS, 1) if m.startswith(name.lower())]
         if len(months) == 1:
             return _checked(text, int(found[3]), months[0], int(day))
-    if found := _SERIAL.match(text):
+    if found := re.match(_SERIAL, text):
         likely = _SERIAL_BEGINS + dt.timedelta(days=int(found[1]))
         raise Wrong("serial-date", f'"{brief(text)}" is a spreadsheet\'s serial number (perhaps {likely.isoformat()})')
     raise Wrong("bad-date", f'"{brief(text)}" is not a day')

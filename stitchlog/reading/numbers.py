@@ -9,9 +9,9 @@ from stitchlog.reading.problems import Wrong, brief
 # More than any diary counts; a larger number is a slip of the hand.
 LARGEST = 1e9
 
-_PLAIN = re.compile(r"[0-9]+(?:\.[0-9]+)?\Z")
-_EXPONENT = re.compile(r"[0-9.,]+[eE][+-]?[0-9]+\Z")
-_GROUPS = {mark: re.compile(rf"[0-9]{{1,3}}(?:{re.escape(mark)}[0-9]{{3}})+\Z") for mark in (",", ".", " ", "'")}
+_PLAIN = r"[0-9]+(?:\.[0-9]+)?\Z"
+_EXPONENT = r"[0-9.,]+[eE][+-]?[0-9]+\Z"
+_GROUPS = {mark: rf"[0-9]{{1,3}}(?:{re.escape(mark)}[0-9]{{3}})+\Z" for mark in (",", ".", " ", "'")}
 _BLANK_MARKS = dict.fromkeys(map(ord, "\N{NO-BREAK SPACE}\N{NARROW NO-BREAK SPACE}\N{THIN SPACE}"), " ")
 _BLANK_MARKS[ord("\N{RIGHT SINGLE QUOTATION MARK}")] = "'"
 
@@ -37,7 +37,7 @@ def read(text: str, decimal_comma: bool = False) -> float:
 
 
 def _plain(digits: str, text: str, decimal_comma: bool) -> float:
-    if _EXPONENT.match(digits):
+    if re.match(_EXPONENT, digits):
         raise Wrong("shortened-number", f'"{brief(text)}" is a number that a spreadsheet has shortened')
     whole, mark, part = digits, "", ""
     last = max(digits.rfind("."), digits.rfind(","))
@@ -53,11 +53,11 @@ def _plain(digits: str, text: str, decimal_comma: bool) -> float:
             raise Wrong("unclear-number", f'"{brief(text)}" may mean {whole}{part} or {whole}.{part}')
     grouping = next((m for m in _GROUPS if m in whole and m != mark), None)
     if grouping:
-        if not _GROUPS[grouping].match(whole):
+        if not re.match(_GROUPS[grouping], whole):
             raise Wrong("bad-number", f'"{brief(text)}" is not a number')
         whole = whole.replace(grouping, "")
     number = f"{whole or 0}.{part}" if mark else whole
-    if not _PLAIN.match(number):
+    if not re.match(_PLAIN, number):
         raise Wrong("bad-number", f'"{brief(text)}" is not a number')
     return float(number)
 
@@ -66,4 +66,4 @@ def _could_group(whole: str, mark: str, part: str) -> bool:
     """Whether the last mark may group thousands: three digits after it, groups or one to three digits before it."""
     if len(part) != 3 or not part.isdigit() or whole == "0":
         return False
-    return bool(_GROUPS[mark].match(f"{whole}{mark}{part}"))
+    return bool(re.match(_GROUPS[mark], f"{whole}{mark}{part}"))

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -219,6 +218,8 @@ class _FileReader:
 
         if len(self.grid) < MANY_ROWS:
             return {c.name: one(c) for c in wanted}
+        from concurrent.futures import ThreadPoolExecutor
+
         # The heavy part of it runs outside the interpreter's lock.
         with ThreadPoolExecutor() as pool:
             return dict(zip((c.name for c in wanted), pool.map(one, wanted), strict=True))
@@ -317,7 +318,9 @@ class _FileReader:
         errors = problems.filter(pc.equal(problems["severity"], "error"))
         if not errors.num_rows:
             return LEFT_OUT_SCHEMA.empty_table()
-        lines, first = np.unique(errors["line"].to_numpy(), return_index=True)
+        # Problems stand in order of lines.
+        first = np.flatnonzero(np.diff(errors["line"].to_numpy(), prepend=-1))
+        lines = errors["line"].to_numpy()[first]
         misfits = {m.line: m.raw for m in self.grid.misfits}
         places = np.searchsorted(self.grid.lines, lines)
         raw = [
