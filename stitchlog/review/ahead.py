@@ -6,14 +6,11 @@ from typing import Any
 
 import pandas as pd
 
-from stitchlog import words
+from stitchlog import forecast, words
 from stitchlog.diary import Diary, key_of
 from stitchlog.errors import StitchlogError
 from stitchlog.review.period import Period
 from stitchlog.review.story import say_part
-
-# The window said has this chance to come true: from its first to its last decile.
-LOW, HIGH = 0.1, 0.9
 
 
 def ahead(diary: Diary, story: pd.DataFrame, period: Period, as_of: Any = None) -> pd.DataFrame:
@@ -49,19 +46,9 @@ def _wanted(due: Any, seen_from: pd.Timestamp) -> str:
 
 
 def _window(diary: Diary, row: dict[str, Any], seen_from: pd.Timestamp) -> str:
-    from stitchlog import forecast
-
-    if pd.isna(row["total"]) or not hasattr(forecast, "finish"):
+    if pd.isna(row["total"]):
         return ""
     try:
-        found = forecast.finish(diary, row["piece"], seen_from)
+        return forecast.finish(diary, row["piece"], seen_from).say()
     except StitchlogError:
-        return ""  # the forecast refuses where there is too little to go by; the finish report says why
-    first, middle, last = (found.date(q) for q in (LOW, 0.5, HIGH))
-    if pd.isna(first) or pd.isna(middle):
-        return "When it will be finished cannot be said yet at this pace."
-    if pd.isna(last):
-        return f"Half the chances of its finish lie before {words.day(middle)}, and the others reach far beyond."
-    if first == last:
-        return f"It should be finished on {words.day(first)}."
-    return f"It should be finished {words.between(first, last)}; half the chances lie before {words.day(middle)}."
+        return ""  # it refuses where there is too little to go by; the finish report says why

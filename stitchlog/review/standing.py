@@ -21,11 +21,15 @@ def changes(diary: Diary, start: Any, end: Any) -> pd.DataFrame:
     return _between(diary.standing(span.start - ONE_DAY if span.length else span.start), diary.standing(span.end), span)
 
 
+def _within(days: pd.Series, span: Period) -> pd.Series:
+    return (days >= span.start) & (days <= span.end)
+
+
 def _between(old: pd.DataFrame, new: pd.DataFrame, span: Period) -> pd.DataFrame:
     finished = new["finished"].where(old["finished"].isna())
     parts = []
     for change, days in (("started", new["began"]), ("finished", finished), ("set aside", new["set_aside"])):
-        here = days.between(span.start, span.end)
+        here = _within(days, span)
         parts.append(pd.DataFrame({"date": days[here], "piece": new.loc[here, "piece"], "change": change}))
     return pd.concat(parts).sort_values("date", kind="stable").reset_index(drop=True)
 
@@ -56,12 +60,11 @@ def flow(diary: Diary, start: Any, end: Any) -> pd.DataFrame:
         whole = Period(month, month + pd.offsets.MonthEnd(0))
         shown = Period(month, min(whole.end, span.end))
         now = diary.standing(shown.end)
-        found = _between(old, now, shown)["change"].value_counts()
         rows.append(
             {
                 "month": month,
-                "starts": found.get("started", 0),
-                "finishes": found.get("finished", 0),
+                "starts": int(_within(now["began"], shown).sum()),
+                "finishes": int((_within(now["finished"], shown) & old["finished"].isna()).sum()),
                 "on_the_go": int((now["status"] == "on the go").sum()),
                 "in_period": whole.end >= span.start,
             }

@@ -37,6 +37,7 @@ def story(diary: Diary, start: Any, end: Any) -> pd.DataFrame:
     events = diary.events[(diary.events["starts"] <= span.end) & (diary.events["ends"] >= span.start)].to_dict(
         "records"
     )
+    prompts = _of_events(diary.prompts, events)
     names = dict(zip(diary.threads["code"].map(key_of), diary.threads["name"], strict=True))
     told: list[dict[str, Any]] = []
     for row in out.to_dict("records"):
@@ -46,7 +47,7 @@ def story(diary: Diary, start: Any, end: Any) -> pd.DataFrame:
             {
                 "arrival": _arrival(row, piece),
                 "part_of": _part_of(piece, events, inside),
-                "prompts": _prompts(diary.prompts, piece, events, inside),
+                "prompts": _prompts(prompts, piece, events, inside),
                 "cloth": cloth(piece),
                 "new_colours": _new_colours(diary, row["piece"], span, names),
                 "notes": [
@@ -98,6 +99,11 @@ def _arrival(row: dict[str, Any], piece: dict[str, Any]) -> str:
     return "back" if row["days_since"] >= REST else "on"
 
 
+def _of_events(prompts: pd.DataFrame, events: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    named = {key_of(event["event"]) for event in events}
+    return [p for p in prompts.to_dict("records") if key_of(p["event"]) in named] if named else []
+
+
 def _part_of(piece: dict[str, Any], events: list[dict[str, Any]], sessions: pd.DataFrame) -> list[str]:
     said: dict[str, None] = {}
     key = key_of(piece["piece"])
@@ -113,14 +119,14 @@ def say_part(event: dict[str, Any], key: str) -> str:
 
 
 def _prompts(
-    prompts: pd.DataFrame, piece: dict[str, Any], events: list[dict[str, Any]], sessions: pd.DataFrame
+    prompts: list[dict[str, Any]], piece: dict[str, Any], events: list[dict[str, Any]], sessions: pd.DataFrame
 ) -> list[str]:
     done: dict[str, float] = {}
     for event in events:
         inside = sessions["date"].between(event["starts"], event["ends"])
         done[key_of(event["event"])] = done.get(key_of(event["event"]), 0.0) + sessions.loc[inside, "stitches"].sum()
     said: dict[str, list[str]] = {}
-    for prompt in prompts.to_dict("records"):
+    for prompt in prompts:
         worked = done.get(key_of(prompt["event"]), 0.0)
         enough = worked > 0 and not worked < prompt["stitches"]
         if enough and meets(prompt["needs"], piece["tags"]):

@@ -1,7 +1,7 @@
 import pandas as pd
 import pytest
 
-from stitchlog import StitchlogError, open_diary, review
+from stitchlog import StitchlogError, forecast, open_diary, review
 
 
 @pytest.fixture
@@ -116,3 +116,10 @@ def test_what_is_next_is_seen_from_the_end_of_the_period(diary):
     earlier = review.recap(diary, "2025-12-20", "2026-01-10", "2026-01-10").story.set_index("piece")
     assert "Leaf along (Section 2), to 5 February" in earlier.loc["Fern Gate", "next"]
     assert earlier.loc["Small Drum", "next"] == ""  # finished
+
+
+def test_the_window_is_the_forecasts_own(diary):
+    span = review.period("2025-12-20", "2026-01-10")
+    found = review.ahead(diary, review.story(diary, span.start, span.end), span, "2026-02-01").set_index("piece")
+    assert forecast.finish(diary, "Fern Gate", span.end).say() in found.loc["Fern Gate", "next"]
+    assert found.loc["Unsized", "next"] == ""  # nothing is known of its total
