@@ -8,8 +8,8 @@ import numpy as np
 import pandas as pd
 
 from stitchlog.diary import Diary
-from stitchlog.forecast.paths import simulate_days
 from stitchlog.plan.care import MONTHS, good_day
+from stitchlog.plan.coming import coming_days
 from stitchlog.plan.commitments import commitments, each, touching
 from stitchlog.plan.giving_up import alone_chances, chance_of_all, give_up, met_by
 from stitchlog.plan.spending import Claim
@@ -67,10 +67,11 @@ def capacity(
     rows, told, judged = plan.rows.assign(chance=np.nan, alone=np.nan), plan.told, plan.judged
     met = met_by(plan.days, plan.claims)
     rows.loc[told.index, "chance"] = met.mean(axis=0)
-    rows.loc[told.index, "alone"] = alone_chances(plan.days, plan.claims)
+    alone = alone_chances(plan.days, plan.claims)
+    rows.loc[told.index, "alone"] = alone
     good = good_day(diary, day)
     rows["above_good_day"] = (rows["unit"] != "pieces") & (rows["per_day_needed"] * rows["per_unit"] > good)
-    dropped = give_up(plan.days, plan.claims, judged)
+    dropped = give_up(plan.days, plan.claims, judged, alone=alone)
     served = [i for i in range(len(plan.claims)) if i not in dropped]
     out = rows[plan.shown].reset_index(drop=True)
     out = out[_FIRST + [c for c in out.columns if c not in [*_FIRST, *_HIDDEN]]]
@@ -121,16 +122,6 @@ def per_minute(diary: Diary, day: pd.Timestamp) -> float:
     recent = rows[rows["date"] > day - pd.DateOffset(months=MONTHS)] if len(rows) else rows
     used = recent if len(recent) else rows
     return float(used["stitches"].sum() / used["minutes"].sum()) if len(used) else float("nan")
-
-
-def coming_days(diary: Diary, day: pd.Timestamp, until: pd.Timestamp, paths: int, seed: int) -> np.ndarray:
-    """Simulated stitches a day after `day` up to `until`, all pieces together, shape (paths, days)."""
-    ahead = 0 if pd.isna(until) or pd.isna(day) else max(0, (until - day).days)
-    daily = diary.daily()
-    if daily.empty or daily.index[0] > day:
-        return np.zeros((paths, ahead))
-    daily = daily.reindex(pd.date_range(daily.index[0], day), fill_value=0.0)
-    return simulate_days(daily, ahead, paths, seed)
 
 
 def lay_out(diary: Diary, start: pd.Timestamp, end: pd.Timestamp, day: pd.Timestamp, paths: int, seed: int) -> Layout:

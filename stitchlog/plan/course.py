@@ -10,7 +10,7 @@ import pandas as pd
 
 from stitchlog import words
 from stitchlog.diary import Diary
-from stitchlog.plan.capacity import coming_days
+from stitchlog.plan.coming import coming_days
 
 LOW, HIGH = 0.1, 0.9
 

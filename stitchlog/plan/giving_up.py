@@ -32,11 +32,18 @@ def chance_of_all(days: np.ndarray, claims: Sequence[Claim], served: Sequence[in
     return float(_met(days, claims, served, judged).all(axis=1).mean())
 
 
-def give_up(days: np.ndarray, claims: Sequence[Claim], judged: Sequence[int], safe: float = SAFE) -> list[int]:
+def give_up(
+    days: np.ndarray,
+    claims: Sequence[Claim],
+    judged: Sequence[int],
+    safe: float = SAFE,
+    alone: Sequence[float] | None = None,
+) -> list[int]:
     """Which of the `judged` claims to give up, in order, so that the rest comes out together with `safe` or more.
 
     First those that would not reach `safe` even alone, the least likely first; then, one at a time, the one whose going
     helps the rest most; at last whatever can be kept after all is kept. Claims that are not judged are always served.
+    alone: the claims' chances by themselves, where they are known already.
     """
     served, left, dropped = list(range(len(claims))), list(judged), []
 
@@ -47,7 +54,7 @@ def give_up(days: np.ndarray, claims: Sequence[Claim], judged: Sequence[int], sa
 
     if chance_of_all(days, claims, served, left) >= safe:
         return []
-    alone = dict(zip(judged, alone_chances(days, [claims[i] for i in judged]), strict=True))
+    alone = alone_chances(days, claims) if alone is None else alone
     for i in sorted((i for i in judged if alone[i] < safe), key=lambda i: (alone[i], -claims[i].need)):
         drop(i)
     some = days[:_SEARCH]

@@ -64,8 +64,10 @@ class Tally:
         alone = [entries[i] for i in order if not rows[i]["shared"]]
         some = np.unique(np.concatenate(alone))
         for day, piece in dict.fromkeys(zip(self.days[some], self.pieces[some], strict=True)):
-            at = {i: (self.days[entries[i]] == day) & (self.pieces[entries[i]] == piece) for i in order}
-            today = [i for i in order if at[i].any()]
+            when = pd.Timestamp(day)
+            open_now = [i for i in order if not rows[i]["starts"] > when and rows[i]["ends"] >= when]
+            at = {i: (self.days[entries[i]] == day) & (self.pieces[entries[i]] == piece) for i in open_now}
+            today = [i for i in open_now if at[i].any()]
             total = float(self.stitches[entries[today[0]][at[today[0]]]].sum())
             if total <= 0:
                 continue

@@ -19,30 +19,32 @@ from tests.plan.diaries import write
 AS_OF = pd.Timestamp("2026-03-31")
 END = pd.Timestamp("2026-04-30")
 HISTORY, AHEAD = 540, 30
+KINDS = ("steady", "spells", "breaks")
 BANDS = ((0.0, 0.1), (0.1, 0.3), (0.3, 0.5), (0.5, 0.7), (0.7, 0.9), (0.9, 1.0))
 
 
-def stitcher(rng: np.random.Generator) -> np.ndarray:
+def stitcher(rng: np.random.Generator, kind: str) -> np.ndarray:
     """Stitches on each of HISTORY + AHEAD days of one invented stitcher.
 
-    Weeks run in spells of more and of less stitching, weekends bring more of it, and a day's stitches are lopsided.
+    All have weekends that bring more and days whose stitches are lopsided. steady: the chance of a stitching day never
+    changes. spells: it changes every couple of months. breaks: besides, one week in ten begins a rest of one to six.
     """
     days = HISTORY + AHEAD
     often, size, spread = rng.uniform(0.25, 0.9), rng.uniform(40, 250), rng.uniform(0.3, 0.7)
-    level = np.log(often / (1 - often))
-    mood, weeks = 0.0, []
+    level, mood, rest, weeks = np.log(often / (1 - often)), 0.0, 0, []
     for _ in range(days // 7 + 1):
-        mood = rng.normal(0, 0.8) if rng.random() < 0.12 else mood
-        weeks.append(mood)
+        mood = rng.normal(0, 0.8) if kind != "steady" and rng.random() < 0.12 else mood
+        rest = rng.integers(1, 7) if kind == "breaks" and rest == 0 and rng.random() < 0.1 else max(0, rest - 1)
+        weeks.append(-np.inf if rest else mood)
     weekend = np.isin(np.arange(days) % 7, (5, 6)) * rng.uniform(0, 0.8)
     chance = 1 / (1 + np.exp(-(level + np.repeat(weeks, 7)[:days] + weekend)))
     worked = rng.random(days) < chance
     return np.round(np.where(worked, size * rng.lognormal(0, spread, days), 0.0))
 
 
-def month(rng: np.random.Generator, folder: Path, paths: int = 1000) -> tuple[np.ndarray, np.ndarray]:
+def month(rng: np.random.Generator, kind: str, folder: Path, paths: int = 1000) -> tuple[np.ndarray, np.ndarray]:
     """What was said, and what came, of the commitments of one invented month."""
-    truth = stitcher(rng)
+    truth = stitcher(rng, kind)
     past, coming = truth[:HISTORY], truth[HISTORY:]
     dates = pd.date_range(end=AS_OF, periods=HISTORY)
     sessions = [f"Otter,{d.date()},{n:.0f}" for d, n in zip(dates, past, strict=True) if n > 0]
@@ -61,21 +63,27 @@ def month(rng: np.random.Generator, folder: Path, paths: int = 1000) -> tuple[np
 
 
 def run(months: int = 200, seed: int = 1) -> pd.DataFrame:
-    """from, to (chances said), commitments, said (mean chance), came (share that came true)."""
+    """A row for each month's commitments: kind of stitcher, said (chance) and came (bool)."""
     rng = np.random.default_rng(seed)
-    said, came = [], []
+    parts = []
     with tempfile.TemporaryDirectory() as folder:
-        for _ in range(months):
-            one, other = month(rng, Path(folder))
-            said.append(one)
-            came.append(other)
-    chance, true = np.concatenate(said), np.concatenate(came)
-    rows = []
+        for i in range(months):
+            kind = KINDS[i % len(KINDS)]
+            said, came = month(rng, kind, Path(folder))
+            parts.append(pd.DataFrame({"kind": kind, "said": said, "came": came}))
+    return pd.concat(parts, ignore_index=True)
+
+
+def in_bands(rows: pd.DataFrame) -> pd.DataFrame:
+    """chance (band), commitments, said (mean chance), came (share that came true)."""
+    out = []
     for low, high in BANDS:
-        here = (chance >= low) & ((chance < high) | (high == 1.0))
-        rows.append((low, high, int(here.sum()), chance[here].mean(), true[here].mean()))
-    return pd.DataFrame(rows, columns=["from", "to", "commitments", "said", "came"])
+        here = rows[(rows["said"] >= low) & ((rows["said"] < high) | (high == 1.0))]
+        out.append((f"{low:.0%} to {high:.0%}", len(here), here["said"].mean(), here["came"].mean()))
+    return pd.DataFrame(out, columns=["chance", "commitments", "said", "came"])
 
 
 if __name__ == "__main__":
-    print(run(int(sys.argv[1]) if len(sys.argv) > 1 else 200).round(3).to_string(index=False))
+    found = run(int(sys.argv[1]) if len(sys.argv) > 1 else 200)
+    for name, some in [("all stitchers", found), *found.groupby("kind", sort=False)]:
+        print(f"{name}\n{in_bands(some).round(3).to_string(index=False)}\n")

@@ -3,7 +3,7 @@ import pandas as pd
 import pytest
 
 from stitchlog import plan
-from stitchlog.plan.capacity import coming_days
+from stitchlog.plan.coming import coming_days
 from tests.plan.diaries import steady, write
 
 
