@@ -13,7 +13,7 @@ from stitchlog.materials.colours import say_visibility
 MOST = 14
 # One cross as a symbol: both arms, in a square of two by two.
 CROSS = "M-1,-1L1,1M-1,1L1,-1"
-CROSSES = 9
+CROSSES = 7
 _ROW = 42
 
 

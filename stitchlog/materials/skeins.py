@@ -69,12 +69,14 @@ def thread(
 def thread_each(
     diary: Diary, pieces: Iterable[str], as_of: pd.Timestamp | str | None = None, paths: int = 500, seed: int = 0
 ) -> pd.DataFrame:
-    """The frames of `thread` for several pieces, one after the other; each piece as if it alone had what is on hand."""
+    """The rows of `thread` for several pieces, sorted as one; each piece as if it alone had what is on hand."""
     book = ledger(diary, as_of)
     frames = [_thread(book, diary.piece(piece), paths, seed) for piece in pieces]
     if not frames:
         return pd.DataFrame(columns=COLUMNS)
     out = pd.concat(frames, ignore_index=True)
+    shortest = (out["on_hand"] - out["to_come_skeins"]).argsort(kind="stable")
+    out = out.iloc[shortest].reset_index(drop=True)
     out.attrs = {"how": {frame.attrs["piece"]: frame.attrs for frame in frames}}
     return out
 
@@ -108,9 +110,7 @@ def _thread(book: Ledger, piece: str, paths: int, seed: int) -> pd.DataFrame:
     known = basket.about(diary, need.codes)
     out["name"] = ["all colours together" if code == "" else known.loc[code, "name"] for code in need.codes]
     out["hex"] = known["hex"].tolist()
-    out["piece"] = piece
-    out["short"] = out["to_come_skeins"] - out["on_hand"]
-    out = out.sort_values(["short", "code"], ascending=[False, True], kind="stable")[COLUMNS].reset_index(drop=True)
+    out = out.assign(piece=piece)[COLUMNS]
     rows = book.spent[book.spent["piece"] == piece]
     out.attrs = {"piece": piece, "charted": need.charted}
     out.attrs |= {how: _share(rows, how) for how in ("coloured", "counted")}
