@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import base64
 import html
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -68,6 +68,11 @@ class Page:
         alternative = spec.setdefault("description", sentence)
         self._paragraph("says", sentence)
         self._show({CHART_MIME: spec, "text/plain": alternative}, part="chart", name=name, alt=alternative, fluid=fluid)
+
+    def charts(self, charts: Iterable[tuple[str, str, alt.TopLevelMixin]]) -> None:
+        """Several charts, each with its name and sentence, one below the other."""
+        for name, sentence, chart in charts:
+            self.chart(name, sentence, chart)
 
     def table(
         self,

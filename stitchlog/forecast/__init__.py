@@ -1,6 +1,6 @@
 """When a piece will be finished, how sure that is, and how well such answers have done on this diary."""
 
-from stitchlog.forecast.backtest import backtest, reliability, say_record, widening
+from stitchlog.forecast.backtest import RECORD_HEADINGS, backtest, reliability, say_record, widening
 from stitchlog.forecast.finishing import finish_series
 from stitchlog.forecast.needs import needed
 from stitchlog.forecast.outlook import (
@@ -17,13 +17,24 @@ from stitchlog.forecast.outlook import (
 )
 from stitchlog.forecast.paths import simulate_days
 from stitchlog.forecast.pieces import Forecast, finish
-from stitchlog.forecast.says import say_finish, say_needed, say_order, say_rests, say_whatif, say_windows
+from stitchlog.forecast.says import (
+    say_care,
+    say_due,
+    say_finish,
+    say_needed,
+    say_order,
+    say_refused,
+    say_rests,
+    say_whatif,
+    say_windows,
+)
 from stitchlog.forecast.together import order
 
 __all__ = [
     "HEADINGS",
     "NEEDED_HEADINGS",
     "ORDER_HEADINGS",
+    "RECORD_HEADINGS",
     "WHATIF_HEADINGS",
     "Forecast",
     "Outlook",
@@ -36,10 +47,13 @@ __all__ = [
     "order",
     "outlook",
     "reliability",
+    "say_care",
+    "say_due",
     "say_finish",
     "say_needed",
     "say_order",
     "say_record",
+    "say_refused",
     "say_rests",
     "say_whatif",
     "say_windows",

@@ -17,6 +17,16 @@ from stitchlog.forecast.pieces import days_to_reach
 LEVELS = (0.05, 0.1, 0.25, 0.5, 0.75, 0.9, 0.95)
 QUANTILES = [f"q{round(100 * q):02d}" for q in LEVELS]
 COLUMNS = ["piece", "cut", "remaining", "actual_days", "seen_days", *QUANTILES, "held"]
+RECORD_HEADINGS = {
+    "piece": "piece",
+    "cut": "said on",
+    "remaining": "stitches left",
+    "q10": "days, 10%",
+    "q50": "days, 50%",
+    "q90": "days, 90%",
+    "actual_days": "days it took",
+    "held": "window held",
+}
 _HORIZON = 10 * 365  # days; a finish beyond is not within sight
 _LEVEL = 0.8  # of the window that `held` is about, q10 to q90
 _TRUST = 10  # so many pieces' record counts half

@@ -17,6 +17,8 @@ from stitchlog.forecast.pieces import refuse
 _RECENT = 90  # days that say what share a piece has now
 _YEAR = 365
 _GOOD = 0.9  # a good day: nine in ten stitching days of the last year were no larger
+COLUMNS = ["piece", "by", "chance", "days", "per_day", "share", "now_share", "per_stitching_day", "good_day"]
+COLUMNS += ["from_others", "beyond"]
 
 
 def needed(
@@ -66,7 +68,7 @@ def needed(
                 "beyond": bool(each > good or share > 1.0),
             }
         )
-    return pd.DataFrame(rows)
+    return pd.DataFrame(rows, columns=COLUMNS)
 
 
 def now_share(about: Known) -> float:

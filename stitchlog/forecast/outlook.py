@@ -11,10 +11,12 @@ import pandas as pd
 from stitchlog.diary import Diary
 from stitchlog.errors import StitchlogError
 from stitchlog.forecast import whatif
-from stitchlog.forecast.backtest import backtest, reliability, widening
+from stitchlog.forecast.backtest import COLUMNS, backtest, reliability, widening
 from stitchlog.forecast.known import Known, day_of, known
+from stitchlog.forecast.needs import COLUMNS as NEEDED_COLUMNS
 from stitchlog.forecast.needs import needed
 from stitchlog.forecast.pieces import Forecast, days_to_reach, finish, refuse
+from stitchlog.forecast.together import COLUMNS as ORDER_COLUMNS
 from stitchlog.forecast.together import order
 
 _LARGEST = 3
@@ -64,8 +66,8 @@ class Outlook:
 
     found: their forecasts, the largest first. refused: why others have none, a sentence each. windows: piece,
     remaining, early, sooner, middle, later, late (days with chance 0.1 to 0.9), due, due_chance. fan: see `fan`.
-    whatif: piece, what, early, middle, late, for the first piece. needed: as `needed`, for pieces with a due day. order: as `order`.
-    record: as `backtest`. reliability: as `reliability`. widened: the factor of `widening`.
+    whatif: piece, what, early, middle, late, for the first piece. needed: as `needed`, for pieces with a day to be done
+    by. order: as `order`. record: as `backtest`. reliability: as `reliability`. widened: the factor of `widening`.
     """
 
     found: list[Forecast]
@@ -96,6 +98,8 @@ def outlook(
     per_week, share, focus: a what-if, as in `finish`, shown beside the usual ones. by: a day to be done by, beside the
     pieces' own due days. Raises StitchlogError as `finish` where one piece is asked for.
     """
+    if diary.sessions.empty and not piece:
+        return _nothing()
     day = day_of(diary, as_of)
     record = backtest(diary, day)
     factor = widening(record)
@@ -114,7 +118,7 @@ def outlook(
         found=found,
         refused=refused,
         windows=windows(found, due),
-        fan=pd.concat([fan(diary, f, paths, seed) for f in found], ignore_index=True) if found else _no_fan(),
+        fan=pd.concat([_no_fan(), *(fan(diary, f, paths, seed) for f in found)], ignore_index=True),
         whatif=what_if(diary, names[0], day, asked, factor, paths, seed) if names else _no_whatif(),
         needed=_needed(diary, names, due, by, day, paths, seed),
         order=order(diary, day, seed=seed),
@@ -211,7 +215,24 @@ def _needed(
             frames.append(needed(diary, name, wanted, day, paths, seed))
         except StitchlogError:
             continue  # said among the refusals
-    return pd.concat(frames, ignore_index=True) if frames else pd.DataFrame(columns=list(NEEDED_HEADINGS))
+    return pd.concat(frames, ignore_index=True) if frames else pd.DataFrame(columns=NEEDED_COLUMNS)
+
+
+def _nothing() -> Outlook:
+    """The outlook of a diary with no session."""
+    record = pd.DataFrame(columns=COLUMNS)
+    return Outlook(
+        found=[],
+        refused=[],
+        windows=windows([], pd.Series(dtype="datetime64[us]")),
+        fan=_no_fan(),
+        whatif=_no_whatif(),
+        needed=pd.DataFrame(columns=NEEDED_COLUMNS),
+        order=pd.DataFrame(columns=ORDER_COLUMNS),
+        record=record,
+        reliability=reliability(record),
+        widened=1.0,
+    )
 
 
 def _no_fan() -> pd.DataFrame:

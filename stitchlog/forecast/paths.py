@@ -24,7 +24,10 @@ _FINE_CHANCE = 1 << 16
 
 @dataclass(frozen=True)
 class Stretch:
-    """The futures of the next `days` days, sparse. spots: path * days + day, ascending. stitches: on each of those days."""
+    """The futures of the next `days` days, sparse.
+
+    spots: path * days + day of every stitching day, ascending. stitches: on each of them.
+    """
 
     spots: np.ndarray
     stitches: np.ndarray

@@ -47,7 +47,8 @@ def _say_done(found: Forecast) -> str:
     if found.total > 0 and found.done > found.total:
         return (
             f"{found.piece} has {words.number(found.done)} stitches, more than its total of "
-            f"{words.number(found.total)}, and counts as finished; if there is more to do, put the total right in pieces.csv."
+            f"{words.number(found.total)}, and counts as finished; if there is more to do, put the total right in "
+            "pieces.csv."
         )
     return f"{found.piece} is finished."
 
@@ -63,18 +64,35 @@ def _resting(found: Forecast) -> str:
 
 
 def say_windows(frame: pd.DataFrame) -> str:
-    """What the windows of several pieces say: the first to come, and the due days."""
-    told = frame[frame["middle"].notna()]
+    """Which of several pieces comes first."""
     if frame.empty:
         return "No piece on the go has a known total, so no finish can be foreseen."
+    told = frame[frame["middle"].notna() & (frame["remaining"] > 0)]
     if told.empty:
-        return "None of these finishes is within sight."
+        return "" if (frame["remaining"] <= 0).all() else "None of these finishes is within sight."
+    if len(frame) == 1:
+        return ""
     first = told.sort_values("middle").iloc[0]
-    text = f"Of these, {first['piece']} comes first, most likely around {words.day(first['middle'])}."
+    return (
+        f"Of these {words.count(len(frame), 'piece')}, {first['piece']} should come first; half the chances lie before "
+        f"{words.day(first['middle'])}."
+    )
+
+
+def say_due(frame: pd.DataFrame) -> str:
+    """The chances of the due days, and what a bar holds."""
     due = frame[frame["due"].notna() & frame["due_chance"].notna()]
-    for row in due.itertuples():
-        text += f" {row.piece} is wanted by {words.day(row.due)}: the chance is {words.percent(row.due_chance)}."
-    return text
+    said = [
+        f"{r.piece} is wanted by {words.day(r.due)}, with a chance of {words.percent(r.due_chance)}"
+        for r in due.itertuples()
+    ]
+    bars = "A bar holds the finish with a chance of 80%, its stronger part with 50%; the mark halves the chances."
+    return f"{words.listed(said)}. {bars}" if said else bars
+
+
+def say_refused(refused: list[str]) -> str:
+    """Why some pieces have no forecast."""
+    return " ".join(f"{text[0].upper()}{text[1:]}." for text in refused)
 
 
 def say_whatif(frame: pd.DataFrame) -> str:
@@ -95,28 +113,37 @@ def say_whatif(frame: pd.DataFrame) -> str:
 
 
 def say_needed(frame: pd.DataFrame) -> str:
-    """What it takes to be done by the day, in a few sentences, with a care note where it asks too much."""
+    """What it takes to be done by the day, a sentence or two a piece, for the highest chance in the frame."""
     if frame.empty:
-        return ""
-    row = frame.iloc[-1]
+        return "No day to be done by is set; ask for one, or write due days in pieces.csv."
+    rows = frame.sort_values("chance").groupby("piece", sort=False).tail(1)
+    return " ".join(_say_need(row) for _, row in rows.iterrows())
+
+
+def _say_need(row: pd.Series) -> str:
     by, chance = words.day(row["by"]), words.percent(row["chance"])
     if row["share"] == 0:
         return f"{row['piece']} is finished."
     if not np.isfinite(row["share"]):
-        return f"To be done by {by} with a chance of {chance} is more than your days as they go can give."
+        return (
+            f"{row['piece']}: to be done by {by} with a chance of {chance} is more than your days as they go can give."
+        )
     text = (
         f"To be done by {by} with a chance of {chance}, {row['piece']} needs {words.number(row['per_day'])} stitches "
         f"a day, or {words.number(row['per_stitching_day'])} on each day that you stitch: "
     )
     if row["share"] > 1:
-        text += f"{words.number(row['share'], 1)} times all the time you usually have."
-    else:
-        text += (
-            f"{words.percent(row['share'])} of your stitches, where it had {words.percent(row['now_share'])} lately."
-        )
-        if row["from_others"] >= 0.5:
-            text += f" Other pieces would give up {words.number(row['from_others'])} stitches a week."
-    return f"{text} {CARE}" if row["beyond"] else text
+        return text + f"{words.number(row['share'], 1)} times all the stitches you usually get done."
+    text += f"{words.percent(row['share'])} of your stitches, where it had {words.percent(row['now_share'])} lately."
+    if row["from_others"] >= 0.5:
+        text += f" Other pieces would give up {words.number(row['from_others'])} stitches a week."
+    return text
+
+
+def say_care(frame: pd.DataFrame) -> str:
+    """A word of care where a day to be done by asks more than a good day ('' where none does)."""
+    asks = frame[frame["beyond"].astype(bool)] if len(frame) else frame
+    return "" if asks.empty else f"{words.listed(sorted(set(asks['piece'])))}: {CARE[0].lower()}{CARE[1:]}"
 
 
 def say_order(frame: pd.DataFrame) -> str:
@@ -139,8 +166,8 @@ def say_rests(found: list[Forecast]) -> str:
     paths = len(found[0].days) if found else 0
     return (
         "How this is worked out: your diary says how often you stitch and how that changes, in moods of days, seasons "
-        f"of months and habits of years, each of which may end on any day and begin anew. From there {words.number(paths)} "
-        "possible futures are played through, each with its own breaks and bursts and with days as large as yours were "
+        "of months and habits of years, each of which may end on any day and begin anew. From there "
+        f"{words.number(paths)} possible futures are played through, each with its own breaks and bursts and with days as large as yours were "
         "lately; half of them follow the piece's own days, half your days over all pieces and the share that falls to "
         "it. The window holds the middle 80 in 100 of them. It is an estimate, and a change of heart is part of it."
     )

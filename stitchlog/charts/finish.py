@@ -1,0 +1,250 @@
+"""Charts of finishes: the way to the finish line, due days, what if, the order, and how past windows held."""
+
+from __future__ import annotations
+
+import altair as alt
+import pandas as pd
+
+from stitchlog import theme, words
+from stitchlog.forecast.backtest import say_record
+from stitchlog.forecast.outlook import Outlook
+from stitchlog.forecast.says import say_order, say_whatif, say_windows
+
+_ROW = 34
+_AXIS = alt.Axis(format="%b %Y", title=None, grid=False, labelOverlap=True, tickCount=6)
+_DATE = "%e %B %Y"
+
+
+def fans(ahead: Outlook) -> list[tuple[str, str, alt.TopLevelMixin]]:
+    """Name, sentence and fan of every forecast of `forecast.outlook`, the largest piece first."""
+    return [(f"way_{i}", found.say(), fan(ahead.fan, found.piece)) for i, found in enumerate(ahead.found, start=1)]
+
+
+def fan(frame: pd.DataFrame, piece: str) -> alt.TopLevelMixin:
+    """The way of `piece` to its finish, from the frame of `forecast.fan`: what was done, by when the rest may be."""
+    mine = frame[frame["piece"] == piece]
+    ahead, past = mine[mine["kind"] == "ahead"], mine[mine["kind"] == "past"]
+    if ahead.empty:
+        return _nothing(f"Nothing is left to do on {piece}.")
+    now, goal = ahead["middle"].iloc[0], ahead["stitches"].iloc[-1]
+    end = _end(ahead, now)
+    ahead = ahead.assign(**{name: ahead[name].fillna(end).clip(upper=end) for name in ("sooner", "later", "late")})
+    # As much of the past as of the future, so that the fan has room.
+    begin = now - (end - now)
+    drawn = past[past["middle"] >= begin]
+    begin = max(begin, past["middle"].min() if len(past) else now)
+    scale_x = alt.Scale(domain=[_at(begin), _at(end)])
+    low = min(drawn["stitches"].min() if len(drawn) else goal, ahead["stitches"].iloc[0])
+    y = alt.Y(
+        "stitches:Q",
+        title="stitches done",
+        axis=alt.Axis(format=",.0f", tickCount=5),
+        scale=alt.Scale(domain=[max(0.0, low - 0.05 * (goal - low)), goal + 0.06 * (goal - low)], nice=False),
+    )
+    base = alt.Chart(ahead).encode(y=y)
+    bands = [
+        base.mark_area(orient="horizontal", color=color, opacity=opacity, stroke=theme.EDGE, strokeWidth=0.6).encode(
+            x=alt.X(f"{left}:T", axis=_AXIS, scale=scale_x), x2=f"{right}:T"
+        )
+        for left, right, color, opacity in (
+            ("early", "late", theme.RAMP[1], 0.55),
+            ("sooner", "later", theme.RAMP[2], 0.75),
+        )
+    ]
+    tooltip = [
+        alt.Tooltip("stitches:Q", title="stitches done", format=",.0f"),
+        alt.Tooltip("early:T", title="10% by", format=_DATE),
+        alt.Tooltip("middle:T", title="half the chances by", format=_DATE),
+        alt.Tooltip("late:T", title="90% by", format=_DATE),
+    ]
+    seen = ahead.dropna(subset=["middle"])
+    middle = alt.Chart(seen[seen["middle"] <= end]).mark_line(
+        color=theme.INK, strokeDash=[6, 3], strokeWidth=2, point={"opacity": 0, "size": 140}, orient="horizontal"
+    )
+    middle = middle.encode(x=alt.X("middle:T", axis=_AXIS, scale=scale_x), y=y, order="stitches:Q", tooltip=tooltip)
+    done = alt.Chart(drawn).mark_line(color=theme.ACCENT, strokeWidth=2.5, interpolate="step-after")
+    done = done.encode(x=alt.X("middle:T", axis=_AXIS, scale=scale_x), y=y)
+    line = alt.Chart(pd.DataFrame({"stitches": [goal], "said": ["finish"], "day": [begin]}))
+    rule = line.mark_rule(color=theme.INK, strokeWidth=1.5).encode(y=y)
+    name = line.mark_text(align="left", dx=4, dy=-8, fontWeight="bold").encode(
+        y=y, x=alt.X("day:T", axis=_AXIS, scale=scale_x), text="said:N"
+    )
+    return alt.layer(*bands, rule, done, middle, name).properties(
+        width="container", height=320, description=f"Way to the finish of {piece}. {say_fan(frame, piece)}"
+    )
+
+
+def say_fan(frame: pd.DataFrame, piece: str) -> str:
+    """What the fan shows, for those who cannot see it."""
+    mine = frame[(frame["piece"] == piece) & (frame["kind"] == "ahead")]
+    if mine.empty:
+        return f"{piece} is finished."
+    last = mine.iloc[-1]
+    days = {
+        name: words.day(last[name]) if pd.notna(last[name]) else "out of sight" for name in ("early", "middle", "late")
+    }
+    return (
+        f"The finish line at {words.number(last['stitches'])} stitches is reached with a chance of 10% by "
+        f"{days['early']}, of 50% by {days['middle']}, of 90% by {days['late']}."
+    )
+
+
+def windows(frame: pd.DataFrame) -> alt.TopLevelMixin:
+    """Each piece's window, from the frame of `forecast.windows`, with its due day and the chance of it."""
+    told = frame[frame["early"].notna()]
+    if told.empty:
+        return _nothing("No finish is within sight.")
+    end = _end(told, told["early"].min())
+    data = _to_end(told, end).assign(
+        said=[_said(r.middle, r.late, r.due, r.due_chance, end) for r in told.itertuples()]
+    )
+    order = told.sort_values("middle")["piece"].tolist()
+    chart = _bars(data, order, end)
+    wanted = data[data["due"].notna() & (data["due"] <= end)]
+    due = alt.Chart(wanted).mark_point(
+        shape="diamond", size=140, filled=True, fill=theme.HUES[1], stroke=theme.INK, strokeWidth=1
+    )
+    due = due.encode(
+        x=alt.X("due:T"),
+        y=_names(order),
+        tooltip=[
+            alt.Tooltip("piece:N"),
+            alt.Tooltip("due:T", title="wanted by", format=_DATE),
+            alt.Tooltip("due_chance:Q", title="chance for that day", format=".0%"),
+        ],
+    )
+    return alt.layer(*chart, due).properties(
+        width="container", height=_ROW * len(order) + 10, description=f"Windows of days. {say_windows(frame)}"
+    )
+
+
+def what_if(frame: pd.DataFrame) -> alt.TopLevelMixin:
+    """The window as things go, and what if, from the frame of `forecast.what_if`."""
+    told = frame[frame["early"].notna()]
+    if told.empty:
+        return _nothing("Whatever is tried here, the finish is not within sight.")
+    end = _end(told, told["early"].min())
+    data = _to_end(told.assign(sooner=pd.NaT, later=pd.NaT), end)
+    data = data.assign(said=[_said(r.middle, r.late, None, None, end) for r in told.itertuples()])
+    chart = _bars(data, told["what"].tolist(), end, name="what")
+    return alt.layer(*chart).properties(
+        width="container", height=_ROW * len(told) + 10, description=f"Windows of days. {say_whatif(frame)}"
+    )
+
+
+def order(frame: pd.DataFrame) -> alt.TopLevelMixin:
+    """The windows of all pieces on the go in the order they should be finished, from the frame of `forecast.order`."""
+    told = frame[frame["early"].notna()]
+    if told.empty:
+        return _nothing("No finish of a piece on the go is within sight.")
+    end = _end(told, told["early"].min())
+    data = _to_end(told.assign(sooner=pd.NaT, later=pd.NaT), end)
+    data["said"] = [
+        f"next with {words.percent(r.next_chance)}"
+        if r.next_chance >= 0.05
+        else _said(r.middle, r.late, None, None, end)
+        for r in told.itertuples()
+    ]
+    chart = _bars(data, told["piece"].tolist(), end)
+    return alt.layer(*chart).properties(
+        width="container", height=_ROW * len(told) + 10, description=f"Windows in their order. {say_order(frame)}"
+    )
+
+
+def reliability(frame: pd.DataFrame, record: pd.DataFrame) -> alt.TopLevelMixin:
+    """How often finishes came by the day that had such a chance, from the frame of `forecast.reliability`."""
+    data = frame[frame["windows"] > 0]
+    if data.empty:
+        return _nothing("There is no past window yet that a finish could be held against.")
+    data = data.assign(said=[words.count(n, "window") for n in data["windows"]])
+    axis = alt.Axis(format="%", values=[0, 0.25, 0.5, 0.75, 1], grid=False)
+    x = alt.X("chance:Q", title="chance that was said", axis=axis, scale=alt.Scale(domain=[0, 1]))
+    y = alt.Y("share:Q", title="share that had come by then", axis=axis, scale=alt.Scale(domain=[0, 1]))
+    ideal = alt.Chart(pd.DataFrame({"chance": [0.0, 1.0], "share": [0.0, 1.0], "said": ["as it should be", ""]}))
+    line = ideal.mark_line(color=theme.EDGE, strokeDash=[4, 4]).encode(x=x, y=y)
+    base = alt.Chart(data).encode(x=x, y=y)
+    tooltip = [
+        alt.Tooltip("chance:Q", title="chance that was said", format=".0%"),
+        alt.Tooltip("share:Q", title="had come by then", format=".0%"),
+        alt.Tooltip("windows:Q", title="past windows"),
+    ]
+    came = base.mark_line(color=theme.ACCENT)
+    dots = base.mark_point(filled=True, stroke=theme.INK, strokeWidth=0.8, fill=theme.ACCENT, opacity=1).encode(
+        size=alt.Size("windows:Q", scale=alt.Scale(range=[50, 320], zero=True), legend=None), tooltip=tooltip
+    )
+    text = base.mark_text(align="left", dx=12, dy=4, fontSize=12).encode(text="said:N")
+    note = ideal.mark_text(align="left", dx=6, dy=-2, color=theme.QUIET).encode(
+        x=alt.value(4), y=alt.value(300), text="said:N"
+    )
+    return alt.layer(line, note, came, dots, text).properties(
+        width="container", height=320, description=f"Chances said and what came. {say_record(record)}"
+    )
+
+
+def _bars(data: pd.DataFrame, order: list[str], end: pd.Timestamp, name: str = "piece") -> list[alt.Chart]:
+    """A bar from early to late, a stronger one from sooner to later, a tick at the middle, and words beside it."""
+    begin = data["early"].min()
+    room = begin + (end - begin) * 1.45
+    scale = alt.Scale(domain=[_at(begin - (end - begin) * 0.03), _at(room)])
+    tooltip = [
+        alt.Tooltip(f"{name}:N", title=name.replace("what", "what if")),
+        alt.Tooltip("early:T", title="10% by", format=_DATE),
+        alt.Tooltip("middle:T", title="half the chances by", format=_DATE),
+        alt.Tooltip("late:T", title="90% by", format=_DATE),
+    ]
+    base = alt.Chart(data).encode(y=_names(order, name), tooltip=tooltip)
+    wide = base.mark_bar(height=14, cornerRadius=3, fill=theme.RAMP[1], stroke=theme.EDGE, strokeWidth=1)
+    inner = alt.Chart(data[data["sooner"].notna()]).encode(y=_names(order, name), tooltip=tooltip)
+    strong = inner.mark_bar(height=14, fill=theme.RAMP[2], stroke=theme.EDGE, strokeWidth=0.6)
+    seen = alt.Chart(data[data["middle"] <= end]).encode(y=_names(order, name), tooltip=tooltip)
+    tick = seen.mark_tick(color=theme.INK, thickness=3, size=22)
+    text = base.mark_text(align="left", dx=8)
+    return [
+        wide.encode(x=alt.X("early:T", axis=_AXIS, scale=scale), x2="drawn_late:T"),
+        strong.encode(x=alt.X("sooner:T"), x2="drawn_later:T"),
+        tick.encode(x=alt.X("middle:T")),
+        text.encode(x=alt.X("drawn_late:T"), text="said:N"),
+    ]
+
+
+def _names(order: list[str], name: str = "piece") -> alt.Y:
+    return alt.Y(f"{name}:N", sort=order, title=None, axis=alt.Axis(labelLimit=230, ticks=False, domain=False))
+
+
+def _said(middle: pd.Timestamp, late: pd.Timestamp, due: object, chance: float | None, end: pd.Timestamp) -> str:
+    """The words beside a bar."""
+    text = f"half before {words.short_day(middle)}" if pd.notna(middle) else "half out of sight"
+    if pd.isna(late) or late > end:
+        text += " →"
+    if due is not None and pd.notna(due) and chance is not None and pd.notna(chance):
+        text += f"; {words.percent(chance)} by {words.short_day(due)}"
+    return text
+
+
+def _end(frame: pd.DataFrame, begin: pd.Timestamp) -> pd.Timestamp:
+    """Where the drawing ends: some way behind the middles, so that one long window does not flatten the others."""
+    middles = frame["middle"].dropna()
+    if middles.empty:
+        return begin + pd.Timedelta(days=20 * 365)
+    reach = begin + (middles.max() - begin) * 2.2
+    lates = frame["late"].dropna()
+    far = lates.max() if len(lates) == len(frame) else reach
+    return max(min(far, reach), middles.max()) + pd.Timedelta(days=1)
+
+
+def _to_end(frame: pd.DataFrame, end: pd.Timestamp) -> pd.DataFrame:
+    """Bars that would reach beyond the drawing, or out of sight, end with it."""
+    out = frame.copy()
+    for name in ("late", "later"):
+        out[f"drawn_{name}"] = pd.to_datetime(out[name]).fillna(end).clip(upper=end)
+    out["sooner"] = pd.to_datetime(out["sooner"]).where(pd.to_datetime(out["sooner"]) <= end)
+    return out
+
+
+def _at(day: pd.Timestamp) -> dict[str, int]:
+    return alt.DateTime(year=day.year, month=day.month, date=day.day).to_dict()
+
+
+def _nothing(text: str) -> alt.TopLevelMixin:
+    chart = alt.Chart(pd.DataFrame({"text": [text]})).mark_text(color=theme.QUIET).encode(text="text:N")
+    return alt.layer(chart).properties(width="container", height=30, description=text)
