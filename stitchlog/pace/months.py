@@ -56,10 +56,11 @@ def trend(diary: Diary, as_of: pd.Timestamp | str | None = None) -> pd.DataFrame
     """
     rows = counted.until(diary, as_of)
     values = factors.values_of(diary, rows)
-    out = _months(rows)
-    if not values.empty:
-        out = out.join(_like_for_like(values))
-    out = out.reindex(columns=COLUMNS[1:]).rename_axis("month").reset_index().tail(MONTHS).reset_index(drop=True)
+    out = _months(rows).tail(MONTHS)
+    shown = values[values["date"] >= out.index.min()] if len(out) else values[:0]
+    if not shown.empty:
+        out = out.join(_like_for_like(shown))
+    out = out.reindex(columns=COLUMNS[1:]).rename_axis("month").reset_index()
     out.attrs = _change(diary, rows, values, as_of)
     return out
 

@@ -103,11 +103,14 @@ def pool(
 
 def quantile(p: float, weight: np.ndarray, mean: np.ndarray, sd: np.ndarray, df: np.ndarray) -> np.ndarray:
     """The p-quantile of mixtures of t distributions: weight (k,), mean, sd and df (k, n) -> (n,)."""
-    ends = mean + sd * stdtrit(np.minimum(df, 1e6), p)
+    # Parts of next to no weight would cost time and change nothing.
+    kept = weight > 1e-8 * weight.max()
+    weight, mean, sd, df = weight[kept], mean[kept], sd[kept], np.minimum(df[kept], 1e6)
+    ends = mean + sd * stdtrit(df, p)
     low, high = ends.min(axis=0), ends.max(axis=0)
     for _ in range(40):
         middle = (low + high) / 2.0
-        above = weight @ stdtr(np.minimum(df, 1e6), (middle - mean) / sd) > p
+        above = weight @ stdtr(df, (middle - mean) / sd) > p * weight.sum()
         low, high = np.where(above, low, middle), np.where(above, middle, high)
         if np.all(high - low < 1e-7):
             break

@@ -62,17 +62,20 @@ def on_the_go(
     first, last = period(diary, start, end)
     standing = diary.standing(last)
     rows: list[tuple[str, str, pd.Timestamp, pd.Timestamp]] = []
-    sessions = diary.sessions[diary.sessions["date"] <= last]
-    days: dict[Any, pd.Series] = dict(iter(sessions.groupby("piece")["date"]))
+    sessions = diary.sessions.loc[diary.sessions["date"] <= last, ["piece", "date"]]
     aside_written = diary.pieces.set_index("piece")["set_aside"]
+    after = sessions[sessions["date"] > sessions["piece"].map(aside_written)]
+    back = after.groupby("piece")["date"].min()
     piece: Any
     for piece in standing[standing["status"] != "not begun"].itertuples():
         opens = min(d for d in (piece.began, piece.first_session, last) if pd.notna(d))
         closes = piece.finished if pd.notna(piece.finished) else last
         if closes < first or opens > last:
             continue
-        rows += _stretches(piece, opens, closes, aside_written[piece.piece], days.get(piece.piece), first)
-    out = pd.DataFrame(rows, columns=["piece", "what", "since", "until"])
+        rows += _stretches(piece, opens, closes, aside_written[piece.piece], back.get(piece.piece), first)
+    stretches = pd.DataFrame(rows, columns=["piece", "what", "since", "until"])
+    out = pd.concat([stretches, _weeks(sessions, first, last)], ignore_index=True)
+    out = out[out["piece"].isin(stretches["piece"])]
     out[["since", "until"]] = out[["since", "until"]].astype("datetime64[us]")
     order = {piece: i for i, piece in enumerate(out.groupby("piece")["since"].min().sort_values(kind="stable").index)}
     return (
@@ -117,8 +120,9 @@ def say_on_the_go(frame: pd.DataFrame, diary: Diary, start: Any = None, end: Any
 
 
 def _stretches(
-    piece: Any, opens: pd.Timestamp, closes: pd.Timestamp, aside: Any, dates: pd.Series | None, first: pd.Timestamp
+    piece: Any, opens: pd.Timestamp, closes: pd.Timestamp, aside: Any, back: Any, first: pd.Timestamp
 ) -> list[tuple[str, str, pd.Timestamp, pd.Timestamp]]:
+    """aside: the day a piece was set aside; back: the day of its first session after that (either may be missing)."""
     out: list[tuple[str, str, pd.Timestamp, pd.Timestamp]] = []
 
     def add(what: str, since: pd.Timestamp, until: pd.Timestamp) -> None:
@@ -126,12 +130,10 @@ def _stretches(
             out.append((piece.piece, what, max(since, first), until))
 
     if pd.notna(aside) and opens <= aside <= closes:
-        later = dates[dates > aside] if dates is not None else pd.Series(dtype="datetime64[us]")
-        back = later.min() if len(later) else closes
         add("on the go", opens, aside)
-        add("set aside", aside, back)
+        add("set aside", aside, back if pd.notna(back) else closes)
         add("put aside", aside, aside)
-        if len(later):
+        if pd.notna(back):
             add("on the go", back, closes)
             add("picked up", back, back)
     else:
@@ -140,8 +142,13 @@ def _stretches(
         add("began", piece.began, piece.began)
     if pd.notna(piece.finished):
         add("finished", piece.finished, piece.finished)
-    if dates is not None:
-        weeks = (dates - pd.to_timedelta(dates.dt.day_of_week, unit="D")).drop_duplicates()
-        for week in weeks:
-            add("worked", max(week, opens), min(week + WEEK - pd.Timedelta(days=1), max(closes, dates.max())))
     return out
+
+
+def _weeks(sessions: pd.DataFrame, first: pd.Timestamp, last: pd.Timestamp) -> pd.DataFrame:
+    """The weeks, Monday to Sunday, in which each piece was worked, cut off at the ends of the period."""
+    days = sessions[sessions["date"] >= first]
+    monday = days["date"] - pd.to_timedelta(days["date"].dt.day_of_week, unit="D")
+    weeks = days.assign(date=monday).drop_duplicates().rename(columns={"date": "since"})
+    until = (weeks["since"] + WEEK - pd.Timedelta(days=1)).clip(upper=last)
+    return weeks.assign(what="worked", until=until, since=weeks["since"].clip(lower=first))
