@@ -75,8 +75,8 @@ def thread_each(
     if not frames:
         return pd.DataFrame(columns=COLUMNS)
     out = pd.concat(frames, ignore_index=True)
-    shortest = (out["on_hand"] - out["to_come_skeins"]).argsort(kind="stable")
-    out = out.iloc[shortest].reset_index(drop=True)
+    out = out.assign(short=out["to_come_skeins"] - out["on_hand"])
+    out = out.sort_values("short", ascending=False, kind="stable")[COLUMNS].reset_index(drop=True)
     out.attrs = {"how": {frame.attrs["piece"]: frame.attrs for frame in frames}}
     return out
 
