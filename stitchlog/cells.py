@@ -34,7 +34,8 @@ def kind_of(name: str, column: pd.Series) -> Kind:
     if pd.api.types.is_bool_dtype(column):
         return Kind(lambda v: "yes" if v else "no")
     if pd.api.types.is_datetime64_any_dtype(column) or (len(values) and _all_days(values)):
-        return Kind(lambda v: html.escape(words.short_day(v)), "day")
+        say = words.month if name == "month" or name.endswith("_month") else words.short_day
+        return Kind(lambda v: html.escape(say(v)), "day")
     if pd.api.types.is_timedelta64_dtype(column):
         return Kind(lambda v: words.span(v.days), "num")
     if pd.api.types.is_numeric_dtype(column):
@@ -42,7 +43,7 @@ def kind_of(name: str, column: pd.Series) -> Kind:
     if name == "hex" or name.endswith(("_hex", "_colour")):
         return Kind(_colour, "hue")
     longest = max((len(str(v)) for v in values), default=0)
-    return Kind(_text, "words long" if longest > 28 else "words" if longest > 8 else "")
+    return Kind(_text, "words long" if longest > 28 else "words" if longest > 20 else "name" if longest > 8 else "")
 
 
 def class_of(kind: Kind) -> str:
@@ -62,7 +63,8 @@ def row_of(kinds: list[Kind], values: tuple[Any, ...], head: bool) -> str:
 
 
 def _number_kind(name: str, values: pd.Series) -> Kind:
-    if _SHARES.search(name):
+    # What is wanted is a share in a diary's tables, points where pieces are weighed.
+    if _SHARES.search(name) and not (name == "want" and len(values) and values.max() > 1):
         return Kind(words.percent, "num")
     if name == "minutes" or name.endswith("_minutes"):
         return Kind(words.duration, "num")

@@ -107,7 +107,7 @@ class Page:
         self._show(
             {
                 "text/html": f'<div class="wide" role="region" tabindex="0" aria-label="{label}"><table class="data">'
-                f"<caption>{html.escape(caption)}</caption><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
+                f"<caption><span>{html.escape(caption)}</span></caption><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
                 f"{self._more(name, len(frame), len(shown))}</div>",
                 "text/plain": caption,
             },

@@ -21,14 +21,19 @@
     spec.background = "transparent";
     const config = (spec.config ??= {});
     if (room < 480) {
-      config.legend = { ...config.legend, orient: "bottom", columns: 2, labelLimit: 130 };
+      config.legend = { ...config.legend, orient: "bottom", columns: 1, labelLimit: 200 };
       config.axis = { ...config.axis, labelLimit: 105, labelFontSize: 12, titleFontSize: 12 };
     }
     return spec;
   };
 
-  // What stands beside a plot moves when the plot makes room for it, so the room is measured again.
-  const settle = async (view) => { for (let i = 0; i < 2; i++) await view.resize().runAsync(); };
+  // What stands beside a plot moves when the plot makes room for it, so the room is measured again until it fits.
+  async function settle(view) {
+    for (let i = 0, before = NaN; i < 8 && Math.abs(view.width() - before) !== 0; i++) {
+      before = view.width();
+      await view.resize().runAsync();
+    }
+  }
 
   async function draw(figure) {
     const place = figure.querySelector(".live");

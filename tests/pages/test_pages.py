@@ -45,7 +45,7 @@ def test_a_chart_without_a_description_is_described_by_its_sentence(made):
 def test_a_table_shows_some_rows_and_keeps_all(made):
     made.page.table("shares", "Who has & what", FRAME, {"piece": "piece", "share": "share of stitches"}, limit=1)
     shown = made.shown[0][0]["text/html"]
-    assert "<caption>Who has &amp; what</caption>" in shown
+    assert "<caption><span>Who has &amp; what</span></caption>" in shown
     assert '<th scope="col" class="num">share of stitches</th>' in shown
     assert '<th scope="row"' in shown and "25%" in shown and "75%" not in shown
     assert "The first 1 of 2 rows; all are in toy/shares.csv." in shown
