@@ -16,11 +16,32 @@
     return JSON.parse(text);
   };
 
+  const NARROW = 480, LONG_NAME = 12, LINE = 15;
+  const layersOf = (spec) => [spec, ...(spec.layer ?? []).flatMap(layersOf)];
+
+  // In a narrow window long names stand above their bars or dots, so that these keep the width.
+  function namesAbove(spec) {
+    const parts = layersOf(spec);
+    const rows = parts.filter((p) => ["nominal", "ordinal"].includes(p.encoding?.y?.type) && p.encoding.y.axis !== null);
+    const marks = parts.filter((p) => p.mark).map((p) => (typeof p.mark === "string" ? { type: p.mark } : p.mark));
+    const filling = marks.some((m) => m.type === "rect" || (m.type === "bar" && typeof (m.height ?? m.size) !== "number"));
+    if (rows.length === 0 || filling || parts.some((p) => p.encoding?.x?.type === "nominal")) return;
+    const field = rows[0].encoding.y.field;
+    const names = Object.values(spec.datasets ?? {}).flat().map((row) => row?.[field]).filter((n) => typeof n === "string");
+    if (Math.max(...names.map((n) => Math.max(...n.split("\n").map((l) => l.length)))) <= LONG_NAME) return;
+    const lines = Math.max(...names.map((n) => n.split("\n").length));
+    const above = { labelAlign: "left", labelPadding: -2, labelBaseline: "bottom", labelOffset: -10, labelLimit: 0, ticks: false };
+    for (const part of rows) part.encoding.y.axis = { ...part.encoding.y.axis, ...above, domain: false };
+    if (spec.height?.step) spec.height.step = Math.max(spec.height.step, 30 + LINE * lines);
+    else if (typeof spec.height === "number") spec.height = Math.max(spec.height, new Set(names).size * (30 + LINE * lines));
+  }
+
   // What a narrow window needs: legends below, shorter names beside the axis.
   const fitted = (spec, room) => {
     spec.background = "transparent";
     const config = (spec.config ??= {});
-    if (room < 480) {
+    if (room < NARROW) {
+      if (spec.width === "container") namesAbove(spec);
       config.legend = { ...config.legend, orient: "bottom", columns: 1, labelLimit: 200 };
       config.axis = { ...config.axis, labelLimit: 105, labelFontSize: 12, titleFontSize: 12 };
     }
@@ -29,7 +50,8 @@
 
   // What stands beside a plot moves when the plot makes room for it, so the room is measured again until it fits.
   async function settle(view) {
-    for (let i = 0, before = NaN; i < 8 && Math.abs(view.width() - before) !== 0; i++) {
+    const least = view.container().clientWidth * 0.4;
+    for (let i = 0, before = NaN; i < 8 && view.width() !== before && view.width() > least; i++) {
       before = view.width();
       await view.resize().runAsync();
     }
