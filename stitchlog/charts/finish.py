@@ -160,7 +160,7 @@ def reliability(frame: pd.DataFrame, record: pd.DataFrame) -> alt.TopLevelMixin:
     axis = alt.Axis(format="%", values=[0, 0.25, 0.5, 0.75, 1], grid=False)
     x = alt.X("chance:Q", title="chance that was said", axis=axis, scale=alt.Scale(domain=[0, 1]))
     y = alt.Y("share:Q", title="share that had come by then", axis=axis, scale=alt.Scale(domain=[0, 1]))
-    ideal = alt.Chart(pd.DataFrame({"chance": [0.0, 1.0], "share": [0.0, 1.0], "said": ["as it should be", ""]}))
+    ideal = alt.Chart(pd.DataFrame({"chance": [0.0, 1.0], "share": [0.0, 1.0]}))
     line = ideal.mark_line(color=theme.EDGE, strokeDash=[4, 4]).encode(x=x, y=y)
     base = alt.Chart(data).encode(x=x, y=y)
     tooltip = [
@@ -172,10 +172,11 @@ def reliability(frame: pd.DataFrame, record: pd.DataFrame) -> alt.TopLevelMixin:
     dots = base.mark_point(filled=True, stroke=theme.INK, strokeWidth=0.8, fill=theme.ACCENT, opacity=1).encode(
         size=alt.Size("windows:Q", scale=alt.Scale(range=[50, 320], zero=True), legend=None), tooltip=tooltip
     )
-    text = base.mark_text(align="left", dx=12, dy=4, fontSize=12).encode(text="said:N")
-    note = ideal.mark_text(align="left", dx=6, dy=-2, color=theme.QUIET).encode(
-        x=alt.value(4), y=alt.value(300), text="said:N"
-    )
+    # The outermost chances lie too near to others for words of their own.
+    inner = alt.Chart(data[data["chance"].between(0.1, 0.9)]).encode(x=x, y=y)
+    text = inner.mark_text(align="left", dx=12, dy=13, fontSize=12).encode(text="said:N")
+    note = alt.Chart(pd.DataFrame({"chance": [0.62], "share": [0.55], "said": ["as it should be"]}))
+    note = note.mark_text(align="left", dx=4, dy=6, color=theme.QUIET).encode(x=x, y=y, text="said:N")
     return alt.layer(line, note, came, dots, text).properties(
         width="container", height=320, description=f"Chances said and what came. {say_record(record)}"
     )

@@ -30,18 +30,20 @@ RECORD_HEADINGS = {
 _HORIZON = 10 * 365  # days; a finish beyond is not within sight
 _LEVEL = 0.8  # of the window that `held` is about, q10 to q90
 _TRUST = 10  # so many pieces' record counts half
+_PIECES, _LEAN = 3, 0.15  # so many pieces, and so far from a half, until a leaning is worth a sentence
 _MOST = 3.0  # no window is widened further
 
 
 def backtest(
-    diary: Diary, as_of: Any = None, months: int | None = None, paths: int = 300, seed: int = 0
+    diary: Diary, as_of: Any = None, months: int | None = None, paths: int = 200, seed: int = 0
 ) -> pd.DataFrame:
     """At the end of each past month (the last `months`; None: all), for each piece then on the go with a known total.
 
     Columns: piece, cut (the day it is said on), remaining (stitches on that day), actual_days (from cut to the finish;
     NaN: not come by `as_of`), seen_days (from cut to `as_of`), q05, q10, q25, q50, q75, q90, q95 (days by which it
     would have been finished with that chance; inf: not within ten years), held (did the window from q10 to q90 hold
-    the finish; None where that is not known yet). What is said at a cut uses nothing that the diary got later.
+    the finish; None where it has not run out by `as_of`: judged before, finished pieces alone would have a say). What
+    is said at a cut uses nothing that the diary got later.
     """
     day = day_of(diary, as_of)
     finished = diary.standing(day).set_index("piece")["finished"]
@@ -74,10 +76,7 @@ def _cuts(diary: Diary, day: pd.Timestamp, months: int | None) -> list[pd.Timest
 
 
 def _held(actual: float, passed: int, low: float, high: float) -> bool | None:
-    if np.isfinite(actual):
-        return bool(low <= actual <= high)
-    # A finish that has not come is a miss once the window has passed.
-    return False if passed > high else None
+    return bool(low <= actual <= high) if passed >= high else None
 
 
 def reliability(record: pd.DataFrame) -> pd.DataFrame:
@@ -104,28 +103,40 @@ def widening(record: pd.DataFrame) -> float:
     told = record[record["held"].notna()]
     if told.empty or told["held"].astype(bool).mean() >= _LEVEL:
         return 1.0
+    # A finish that has not come lies at least as far off as the days that have passed.
     actual = np.log1p(told["actual_days"].fillna(told["seen_days"]).to_numpy(float))
     low, middle, high = (np.log1p(told[q].to_numpy(float)) for q in ("q10", "q50", "q90"))
-    half = np.where(actual > middle, high - middle, middle - low)
-    with np.errstate(invalid="ignore"):
-        off = np.abs(actual - middle) / np.maximum(half, 0.05)
-    off = np.where(np.isfinite(off), off, 0.0)
+    off = np.abs(actual - middle) / np.maximum(np.where(actual > middle, high - middle, middle - low), 0.05)
     weight = 1.0 / told.groupby("piece")["piece"].transform("size").to_numpy(float)
-    at = np.argsort(off)
-    reached = np.cumsum(weight[at]) / weight.sum()
-    factor = float(off[at][np.searchsorted(reached, _LEVEL - 1e-9).clip(0, len(off) - 1)])
+    ascending = np.argsort(off)
+    reached = np.cumsum(weight[ascending]) / weight.sum()
+    factor = float(off[ascending][np.searchsorted(reached, _LEVEL - 1e-9).clip(0, len(off) - 1)])
     pieces = told["piece"].nunique()
     return float(np.clip(factor ** (pieces / (pieces + _TRUST)), 1.0, _MOST))
 
 
 def say_record(record: pd.DataFrame) -> str:
-    """The track record in a sentence or two."""
+    """The track record in a few sentences."""
     told = record["held"].dropna().astype(bool)
-    if told.empty:
-        return "No piece has been finished yet that a past window could be held against."
-    held = int(told.sum())
-    text = f"Of {words.count(len(told), 'past window')} that should each hold with a chance of 80%, {held} held."
+    text = "No past window has run out yet that a finish could be held against."
+    if len(told):
+        run = "window that has" if len(told) == 1 else "windows that have"
+        held = words.number(int(told.sum()))
+        text = f"Of {words.number(len(told))} past {run} run out, {held} held; four in five should."
     factor = widening(record)
     if factor > 1.005:
-        text += f" That is less often than they should, so the windows here are {words.percent(factor - 1)} wider."
-    return text
+        text += f" The windows here are therefore drawn {words.percent(factor - 1)} wider."
+    return text + _lean(record)
+
+
+def _lean(record: pd.DataFrame) -> str:
+    """Whether finishes tend to come before or after the middle, where enough pieces tell."""
+    told = record[record["seen_days"] >= record["q50"]]
+    if told["piece"].nunique() < _PIECES:
+        return ""
+    early = float((told["actual_days"] <= told["q50"]).mean())
+    if abs(early - 0.5) < _LEAN:
+        return ""
+    side = "before" if early > 0.5 else "after"
+    share = early if early > 0.5 else 1.0 - early
+    return f" So far {words.percent(share)} of finishes came {side} the middle of what was said, where half should."

@@ -22,10 +22,10 @@ from stitchlog.forecast.spells import Reading
 # piece: the first knows best how a long piece goes, the second what a young or resting one may still get.
 _SHARED = 0.5
 # What counts as the stitcher's usual share for a piece, where no other piece tells: log rate on the stitcher's days.
-_USUAL_SHARE = -1.0
+_USUAL_SHARE = -0.5
 _USUAL_WEIGHT = 3  # so many pieces' worth
 # The log of a piece's mean rate lies so far above the rate that spells vary around (mean over 27 series of 14 people).
-_ABOVE = 0.9
+_ABOVE = 0.7
 _STAND_INS = 5  # days of other pieces that stand in for a piece's own while it has few
 
 
