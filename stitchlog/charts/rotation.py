@@ -65,7 +65,7 @@ def waits(frame: pd.DataFrame) -> alt.TopLevelMixin:
     most = max(float(data["days_since"].max()) if len(data) else 1.0, 7.0)
     x = alt.X(
         "days_since:Q",
-        title="days since last touched (line: its usual gap)",
+        title="days since last touched (line: usual gap, dark: unusual)",
         scale=alt.Scale(domain=[0, most * 1.04], nice=False),
         axis=alt.Axis(tickCount=5, tickMinStep=1, format=",.0f"),
     )

@@ -122,6 +122,26 @@ def say_if_begun(frame: pd.DataFrame) -> str:
     )
 
 
+def say_beyond(
+    diary: Diary,
+    count: float | None = None,
+    over: float | None = None,
+    as_of: pd.Timestamp | str | None = None,
+) -> str:
+    """A warning where the asked cloth is unlike any of the pieces that the estimate rests on; '' where it is not."""
+    rows = counted.until(diary, as_of)
+    known = diary.pieces[diary.pieces["piece"].isin(rows.loc[rows["counts"], "piece"])]
+    strange = []
+    counts = known["count"].dropna()
+    if count is not None and len(counts) and not counts.min() <= count <= counts.max():
+        strange.append(f"{count:g} count")
+    if over is not None and known["over"].notna().any() and not (known["over"] == over).any():
+        strange.append(f"over {over:g}")
+    if not strange:
+        return ""
+    return f"None of your timed pieces is on {words.listed(strange)}, so this estimate is less sure than its window says."
+
+
 def _hours(value: float) -> str:
     return words.number(value, 1 if value < 10 else 0)
 

@@ -70,7 +70,7 @@ def say_trend(frame: pd.DataFrame) -> str:
     change, low, high = (frame.attrs[name] for name in ("change", "change_low", "change_high"))
     if np.isnan(change):
         return "There are too few timed sessions in the last year to say whether your pace has changed."
-    spread = f"the 90 % window runs from {_signed(low)} to {_signed(high)}"
+    spread = f"the {words.percent(CHANCE)} window runs from {_signed(low)} to {_signed(high)}"
     if low <= 0 <= high:
         return f"Piece for piece your pace is about what it was half a year ago: {spread}."
     way = "faster" if change > 0 else "slower"

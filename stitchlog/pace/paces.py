@@ -38,7 +38,7 @@ HEADINGS = {
     "per_hour": "an hour",
     "per_hour_low": "window from",
     "per_hour_high": "to",
-    "chance_over_next": "chance it beats the next",
+    "chance_over_next": "chance that the next is slower",
     "fair_per_hour": "fair pace",
     "raw_per_hour": "as divided",
     "worked_per_hour": "before unpicking",
@@ -190,16 +190,18 @@ def _overall(known: Pools | None) -> dict[Hashable | None, Any]:
 
 
 def glance(frame: pd.DataFrame, most: int = 7) -> pd.DataFrame:
-    """The frame of `compare` for a chart: the `most` pieces with the most timed hours by name, the others as one row.
+    """The frame of `compare` for a chart: `most` rows, the last of them for all pieces that have none of their own.
+
+    The fastest and the slowest have a row, and those with the most timed hours.
 
     Columns as `compare`, and pieces (how many stand in the row). The others' per_hour is their stitches over their
     hours, and from per_hour_low to per_hour_high lie their own paces. Pieces without a timed session are left out.
     """
     timed = frame[frame["per_hour"].notna()]
+    named = timed.index
     if len(timed) > most:
-        named = timed.sort_values("timed_hours", ascending=False, kind="stable").index[: most - 1]
-    else:
-        named = timed.index
+        by_hours = timed.sort_values("timed_hours", ascending=False, kind="stable").index
+        named = pd.Index([timed.index[0], timed.index[-1], *by_hours]).unique()[: most - 1]
     others = timed.drop(named)
     out = timed.loc[timed.index.isin(named)].assign(pieces=1)
     if len(others):

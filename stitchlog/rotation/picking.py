@@ -186,7 +186,11 @@ def _due(diary: Diary, found: list[_Candidate], day: pd.Timestamp) -> None:
                 c.give("due", 1.0, f"{what} was due on {words.day(by)} and wants {needs}")
                 continue
             share = sessions / (days * a_day)
-            part = "more than you usually have" if share > 1 else f"{words.percent(share)} of those you usually have"
+            part = (
+                "more than you usually have, so a later day may be kinder,"
+                if share > 1
+                else f"{words.percent(share)} of those you usually have"
+            )
             c.give("due", share, f"{what} due on {words.day(by)} wants {needs}, {part} until then")
 
 

@@ -159,6 +159,7 @@ def test_the_glance_names_seven_and_gathers_the_others():
     rows = pd.concat([_many(f"Piece {i}", 80 + 5 * i, 5 + i) for i in range(12)])
     found = pace.compare(diary_of(rows))
     seen = pace.glance(found)
+    assert {found["piece"].iloc[0], found["piece"].iloc[-1]} <= set(seen["piece"])
     assert len(seen) == 7
     assert seen["pieces"].sum() == 12
     others = found[~found["piece"].isin(seen["piece"])]
