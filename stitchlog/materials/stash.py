@@ -16,6 +16,8 @@ from stitchlog.materials.spending import Ledger, ledger
 
 # A colour on hand may stand in for one that is missing where they are no further apart than this (CIEDE2000).
 NEAR = 10.0
+# So many colours are named in a sentence.
+FEW = 3
 
 STASH = ["code", "name", "hex", "on_hand", "to_come_skeins", "to_come_low", "to_come_high", "to_buy", "chance_enough"]
 STASH += ["to_be_sure", "pieces", "together"]
@@ -200,7 +202,8 @@ def _say_short(frame: pd.DataFrame, names: list[str]) -> str:
         return f"What is on hand will do for the {colours} that {who} still {take}."
     runs = "runs" if len(short) == 1 else "run"
     skeins = words.count(short["to_buy"].sum(), "skein")
-    text = f"{who} still {take} {colours}; {words.number(len(short))} {runs} short, with {skeins} to buy."
+    which = f" ({_named(short)})" if len(short) <= FEW else ""
+    text = f"{who} still {take} {colours}; {words.number(len(short))} {runs} short{which}, with {skeins} to buy."
     together = short[short["together"]]
     if len(together):
         does = "does" if len(together) == 1 else "do"
@@ -209,8 +212,8 @@ def _say_short(frame: pd.DataFrame, names: list[str]) -> str:
 
 
 def _named(rows: pd.DataFrame) -> str:
-    names = [f"{row['code']} {row['name']}".strip() for _, row in rows.head(3).iterrows()]
-    more = [f"{words.number(len(rows) - 3)} more"] if len(rows) > 3 else []
+    names = [f"{row['code']} {row['name']}".strip() for _, row in rows.head(FEW).iterrows()]
+    more = [f"{words.number(len(rows) - FEW)} more"] if len(rows) > FEW else []
     return words.listed([*names, *more])
 
 
