@@ -112,6 +112,8 @@ def _levels(stitches: pd.Series) -> list[str]:
 
 def running(frame: pd.DataFrame) -> Chart:
     """The running total of the period against the one before it, from the frame of `review.running`."""
+    if not frame["stitches"].any():
+        return _nothing(f"Running total. {say_running(frame)}")
     base = alt.Chart(frame).encode(
         x=alt.X(
             "day:Q", title="day of the period", axis=alt.Axis(tickMinStep=1, grid=False), scale=alt.Scale(nice=False)
@@ -155,6 +157,8 @@ def running(frame: pd.DataFrame) -> Chart:
 
 def shares(frame: pd.DataFrame) -> Chart:
     """What part of the period's stitches each piece had, most first, from the frame of `review.pieces`."""
+    if frame.empty:
+        return _nothing("Share of the stitches: there are none.")
     data = frame.assign(
         label=[
             f"{'≈' if e else ''}{words.number(s)} · {words.percent(share)}"
@@ -191,6 +195,8 @@ def progress(frame: pd.DataFrame) -> Chart:
     Pieces without a known total are left out.
     """
     known = frame[frame["after_share"].notna()]
+    if known.empty:
+        return _nothing("Progress: no piece of this period has a known total.")
     data = known.assign(
         label=[say_share(a, b) for a, b in zip(known["before_share"], known["after_share"], strict=True)],
         name=_wrapped(known),
@@ -239,6 +245,8 @@ def flow(frame: pd.DataFrame, changed: pd.DataFrame, span: Period) -> Chart:
 
     frame: of `review.flow`; changed: of `review.changes`; span: the period.
     """
+    if frame.empty:
+        return _nothing("Starts and finishes by month: there are none yet.")
     data = frame.assign(
         month_name=[
             f"{words.month(m, year=False)[:3]}|{m.year}|{'shown' if m.month == 1 or i == 0 else ''}"
@@ -279,6 +287,11 @@ def flow(frame: pd.DataFrame, changed: pd.DataFrame, span: Period) -> Chart:
     return alt.layer(up, down, zero, up_text, down_text, going).properties(
         width="container", height=220, description=f"Starts and finishes by month. {say_flow(frame, changed, span)}"
     )
+
+
+def _nothing(description: str) -> Chart:
+    text = alt.Chart(pd.DataFrame({"said": ["nothing to show"]})).mark_text(color=theme.QUIET).encode(text="said:N")
+    return alt.layer(text).properties(width="container", height=60, description=description)
 
 
 def _wrapped(frame: pd.DataFrame) -> list[str]:

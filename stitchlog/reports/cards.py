@@ -325,7 +325,7 @@ def _closing(recap: Recap, size: str) -> Card:
     y = card.block(card.margin, top, title, card.inner, 200, (108, 92, 80, 68), bold=True) + 30
     floor = card.height - card.margin - 190
     said = [review.say_changes(recap.changes[recap.changes["change"] == c]) for c in ("finished", "started")]
-    texts = [t for t in (*said, review.say_untouched(recap.untouched)) if t]
+    texts = [t for t in (*said, review.say_untouched(recap.untouched, recap.pieces)) if t]
     for i, text in enumerate(texts):
         room = (floor - y) / (len(texts) - i) - 24
         # Names that would come out too small to read are left to the notes; the figures below count them.

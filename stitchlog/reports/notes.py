@@ -63,7 +63,7 @@ def _closing(recap: Recap) -> list[str]:
     said = (
         review.say_flow(recap.flow, recap.changes, recap.period),
         review.say_changes(recap.changes),
-        review.say_untouched(recap.untouched),
+        review.say_untouched(recap.untouched, recap.pieces),
     )
     return [t for t in said if t]
 

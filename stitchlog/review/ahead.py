@@ -16,11 +16,12 @@ from stitchlog.review.story import say_part
 def ahead(diary: Diary, story: pd.DataFrame, period: Period, as_of: Any = None) -> pd.DataFrame:
     """The frame of `story` with a column next: one line a piece ('' where there is nothing to say, as for a finish).
 
-    It is seen from the end of the period, or from `as_of` where that comes first.
+    It is seen from the end of the period, or from `as_of` where that lies in it.
     """
     if story.empty:
         return story.assign(next=pd.Series(dtype="str"))
-    seen_from = min(period.end, pd.Timestamp(as_of)) if as_of is not None and not pd.isna(as_of) else period.end
+    day = pd.NaT if as_of is None else pd.Timestamp(as_of)
+    seen_from = day if period.start <= day < period.end else period.end
     due = dict(zip(diary.pieces["piece"], diary.pieces["due"], strict=True))
     lines = []
     for row in story.to_dict("records"):

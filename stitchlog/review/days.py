@@ -169,7 +169,8 @@ def say_compared(frame: pd.DataFrame) -> str:
             f"{words.count(this['pieces'], 'piece')}, in {words.count(this['sessions'], 'session')} on "
             f"{this['days']} of {words.count(span.length, 'day')}{say_time(this)}."
         )
-    others = [_say_other(row) for row in frame.iloc[1:].to_dict("records")]
+    # For a whole year the period before and the same one a year earlier are one.
+    others = [_say_other(row) for row in frame.iloc[1:].drop_duplicates("period").to_dict("records")]
     return " ".join([first, _say_estimated(this), *(o for o in others if o)]).replace("  ", " ")
 
 

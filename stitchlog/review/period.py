@@ -76,25 +76,28 @@ class Period:
         return Period(start, max(start, self.end - pd.DateOffset(years=1)))
 
 
-def period(start: Any = None, end: Any = None, as_of: Any = None) -> Period:
+def period(start: Any = None, end: Any = None, as_of: Any = None, last_day: Any = None) -> Period:
     """The period to review. Dates as text or Timestamps, both included.
 
     Neither given: the last whole month that is over at the end of the day `as_of` (on its own last day a month is
-    over). `start` alone: up to `as_of`, or to the end of that month where `as_of` lies before it. `end` alone: from
-    the first of that month. Raises StitchlogError where a date cannot be read or the end lies before the start.
+    over); where `as_of` is not given either, `last_day` (the diary's) takes its place. `start` alone: up to that day,
+    or to the end of the month where it lies before. `end` alone: from the first of that month. A period that `as_of`
+    lies in ends there: what comes after has not been yet. Raises StitchlogError where a date cannot be read or the end
+    lies before the start.
     """
     first, last, seen_from = _day(start), _day(end), _day(as_of)
+    latest = _day(last_day) if pd.isna(seen_from) else seen_from
     if pd.isna(first) and pd.isna(last):
-        if pd.isna(seen_from):
+        if pd.isna(latest):
             return Period(pd.NaT, pd.NaT)
-        last = (seen_from + ONE_DAY).replace(day=1) - ONE_DAY
+        last = (latest + ONE_DAY).replace(day=1) - ONE_DAY
     if pd.isna(first):
         first = last.replace(day=1)
     if pd.isna(last):
-        last = seen_from if seen_from >= first else first + pd.offsets.MonthEnd(0)
+        last = latest if latest >= first else first + pd.offsets.MonthEnd(0)
     if last < first:
         raise StitchlogError(f"the period ends on {last.date()}, before it starts on {first.date()}; exchange the two")
-    return Period(first, last)
+    return Period(first, seen_from if first <= seen_from < last else last)
 
 
 def bounds(start: Any, end: Any) -> Period:

@@ -39,7 +39,7 @@ class Recap:
 
 
 def recap(diary: Diary, start: Any, end: Any, as_of: Any = None) -> Recap:
-    """All answers for the days from `start` to `end`. What is next is seen from `end`, or from `as_of` if earlier."""
+    """All answers for the days from `start` to `end`. What is next is seen from `end`, or from `as_of` between them."""
     span = bounds(start, end)
     days = (span.start, span.end)
     return Recap(

@@ -135,10 +135,10 @@ def say_flow(frame: pd.DataFrame, changed: pd.DataFrame, span: Period) -> str:
     return f"{text}; {words.count(now, 'piece is', 'pieces are')} on the go at the end."
 
 
-def say_untouched(frame: pd.DataFrame) -> str:
-    """Which planned pieces were not touched, kindly; how many others are waiting (frame of `untouched`)."""
+def say_untouched(frame: pd.DataFrame, worked: pd.DataFrame) -> str:
+    """Which planned pieces were not touched, kindly; how many others are waiting (frames of `untouched`, `pieces`)."""
     if frame.empty:
-        return "Every piece on the go had its turn."
+        return "Every piece on the go had its turn." if len(worked) else ""
     planned = frame.loc[frame["planned"] != "", "piece"].tolist()
     others = len(frame) - len(planned)
     if not planned:

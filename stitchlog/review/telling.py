@@ -12,8 +12,9 @@ from stitchlog.errors import StitchlogError
 from stitchlog.review.days import say_net, say_time
 
 TONES = ("talk", "journal")
-# So many colours are named; the rest are counted.
+# So many colours are named, and so many notes told, the latest; the rest are counted.
 NAMED_COLOURS = 6
+NOTES_TOLD = 5
 
 
 def check_tone(tone: str) -> None:
@@ -51,7 +52,8 @@ def _talk(row: dict[str, Any]) -> list[str]:
         f"Besides: {extras}." if (extras := _extras(row)) else "",
         f"{_stitches(row['unpicked'])} had to come out again." if row["unpicked"] > 0 else "",
         f"New in it: {_colours(row)}." if row["new_colours"] else "",
-        *[f"Noted on {_day(day)}: “{text}”" for day, text in row["notes"]],
+        *[f"Noted on {_day(day)}: “{text}”" for day, text in row["notes"][-NOTES_TOLD:]],
+        _other_notes(row),
         f"Finished on {_day(row['finished'])}: show it whole." if not pd.isna(row["finished"]) else "",
     ]
 
@@ -77,7 +79,8 @@ def _journal(row: dict[str, Any]) -> list[str]:
         f"Besides, it had {extras}." if (extras := _extras(row)) else "",
         f"{_stitches(row['unpicked'])} came out again." if row["unpicked"] > 0 else "",
         f"New in it: {_colours(row)}." if row["new_colours"] else "",
-        *[f"On {_day(day)} I noted: “{text}”" for day, text in row["notes"]],
+        *[f"On {_day(day)} I noted: “{text}”" for day, text in row["notes"][-NOTES_TOLD:]],
+        _other_notes(row),
         f"It was finished on {_day(row['finished'])}." if not pd.isna(row["finished"]) else "",
     ]
 
@@ -130,6 +133,11 @@ def _extras(row: dict[str, Any]) -> str:
 def _colours(row: dict[str, Any]) -> str:
     named, rest = row["new_colours"][:NAMED_COLOURS], len(row["new_colours"]) - NAMED_COLOURS
     return words.listed([*named, f"{rest} more"] if rest > 0 else named)
+
+
+def _other_notes(row: dict[str, Any]) -> str:
+    more = len(row["notes"]) - NOTES_TOLD
+    return f"The diary has {words.count(more, 'earlier note')} on it." if more > 0 else ""
 
 
 def _stitches(count: float) -> str:

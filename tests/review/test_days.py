@@ -68,6 +68,11 @@ def test_what_is_said_of_a_period_with_sessions(diary):
     assert "does not reach back to 20 December 2024 to 10 January 2025" in said
 
 
+def test_a_whole_year_is_held_against_the_one_before_once(diary):
+    said = review.say_compared(review.compared(diary, "2026-01-01", "2026-12-31"))
+    assert said.count("2025 came to") == 1
+
+
 def test_an_empty_period_reads_well(diary):
     days = ("2026-02-01", "2026-02-28")
     assert review.say_compared(review.compared(diary, *days)).startswith(

@@ -37,6 +37,24 @@ def test_one_end_may_be_left_out(start, end, as_of, expected):
     assert _days(review.period(start, end, as_of)) == expected
 
 
+@pytest.mark.parametrize(
+    ("as_of", "end"),
+    [
+        ("2026-10-20", "2026-10-20"),
+        ("2026-10-31", "2026-10-31"),
+        ("2026-11-05", "2026-10-31"),
+        ("2026-09-05", "2026-10-31"),
+    ],
+)
+def test_a_period_does_not_reach_beyond_the_day_it_is_seen_from(as_of, end):
+    assert _days(review.period("2026-10-01", "2026-10-31", as_of)) == ("2026-10-01", end)
+
+
+def test_the_diarys_last_day_chooses_the_month_and_cuts_none():
+    assert _days(review.period(last_day="2026-10-31")) == ("2026-10-01", "2026-10-31")
+    assert _days(review.period("2026-10-01", "2026-10-31", None, "2026-10-20")) == ("2026-10-01", "2026-10-31")
+
+
 @pytest.mark.parametrize(("start", "end"), [("2026-10-02", "2026-10-01"), ("yesterday-ish", "2026-10-01"), ("", None)])
 def test_a_period_that_cannot_be_is_refused_in_one_line(start, end):
     if start == "":

@@ -47,7 +47,8 @@ def test_planned_pieces_that_were_not_touched(diary):
     assert "part of Boat week" in found.loc["Paper Boat", "planned"]
     assert "Night Bus" not in found.index  # set aside before the period
     assert set(review.pieces(diary, "2026-01-01", "2026-01-09")["piece"]).isdisjoint(found.index)
-    said = review.say_untouched(review.untouched(diary, "2026-01-01", "2026-01-09"))
+    days = ("2026-01-01", "2026-01-09")
+    said = review.say_untouched(review.untouched(diary, *days), review.pieces(diary, *days))
     assert said.startswith("Paper Boat was planned")
 
 

@@ -104,6 +104,14 @@ def test_the_journal_is_told_in_the_past(diary):
         assert any(verb in sentences[0] for verb in ("started", "came", "took", "carried"))
 
 
+def test_many_notes_are_counted(diary):
+    row = review.story(diary, "2025-12-20", "2026-01-10").iloc[0].to_dict()
+    notes = [(pd.Timestamp("2025-12-22"), f"note {i}") for i in range(8)]
+    said = " ".join(review.say_piece(row | {"notes": notes}))
+    assert "note 7" in said and "note 2" not in said
+    assert "The diary has 3 earlier notes on it." in said
+
+
 def test_another_tone_is_refused(diary):
     with pytest.raises(StitchlogError, match="talk or journal"):
         review.check_tone("song")
