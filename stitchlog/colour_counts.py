@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 import numpy as np
 import pyarrow as pa
@@ -14,35 +15,50 @@ from stitchlog.reading.checks import distinct
 from stitchlog.reading.problems import Problems, Wrong, brief
 
 
-def split(sessions: pa.Table, spelt: Mapping[str, str], found: Problems, decimal_comma: bool = False) -> pa.Table:
-    """A row a session and colour: piece, date, code, stitches (null: not counted), file, line.
+@dataclass(frozen=True)
+class Colours:
+    """Colours taken apart: the row of each one's session, its code, and its stitches (NaN: not counted)."""
+
+    rows: np.ndarray
+    codes: pa.DictionaryArray
+    stitches: np.ndarray
+
+    def of(self, sessions: pa.Table) -> pa.Table:
+        """A row a session and colour: piece, date, code, stitches (null: not counted), file, line."""
+        rows = pa.array(self.rows)
+        return pa.table(
+            {
+                "piece": sessions["piece"].take(rows),
+                "date": sessions["date"].take(rows),
+                "code": self.codes,
+                "stitches": pa.array(self.stitches, pa.float64(), from_pandas=True),
+                "file": sessions["file"].take(rows),
+                "line": sessions["line"].take(rows),
+            }
+        )
+
+
+def split(diary: pa.Table, spelt: Mapping[str, str], found: Problems, decimal_comma: bool = False) -> Colours:
+    """The column `colours` of the diary, taken apart.
 
     spelt: key -> code as threads.csv spells it; other codes stay as written. A count that cannot be read is told and
     left open; the session stays as it is.
     """
-    cells = sessions["colours"]
+    cells = diary["colours"]
     rows = np.flatnonzero(np.asarray(pc.not_equal(cells, "")))
-    lists = pc.split_pattern(cells.take(pa.array(rows)).combine_chunks(), ";")
-    if isinstance(lists, pa.ChunkedArray):
-        lists = lists.combine_chunks()
+    cells = cells if len(rows) == diary.num_rows else cells.take(pa.array(rows))
+    lists = pc.split_pattern(cells, ";").combine_chunks()
     parents = rows[pc.list_parent_indices(lists).to_numpy()]
     held, different = distinct(pc.list_flatten(lists))
     codes, counts, wrong = _parts(different.to_pylist(), spelt, decimal_comma)
+    _tell(wrong, held, parents, diary, found)
     there = np.array([code is not None for code in codes], dtype=bool)
-    keep = there[held] if len(held) else np.zeros(0, dtype=bool)
-    _tell(wrong, held, parents, sessions, found)
-    held, parents = held[keep], pa.array(parents[keep])
+    if not there.all():
+        keep = there[held]
+        held, parents = held[keep], parents[keep]
+    words = pa.array([code or "" for code in codes], pa.string())
     stitches = counts[held] if len(held) else np.zeros(0)
-    return pa.table(
-        {
-            "piece": sessions["piece"].take(parents),
-            "date": sessions["date"].take(parents),
-            "code": pa.array(codes, pa.string()).take(pa.array(held)),
-            "stitches": pa.array(stitches, pa.float64(), from_pandas=True),
-            "file": sessions["file"].take(parents),
-            "line": sessions["line"].take(parents),
-        }
-    )
+    return Colours(parents, pa.DictionaryArray.from_arrays(pa.array(held), words), stitches)
 
 
 def _parts(
@@ -68,10 +84,10 @@ def _parts(
     return codes, counts, wrong
 
 
-def _tell(wrong: dict[int, str], held: np.ndarray, parents: np.ndarray, sessions: pa.Table, found: Problems) -> None:
+def _tell(wrong: dict[int, str], held: np.ndarray, parents: np.ndarray, diary: pa.Table, found: Problems) -> None:
     if not wrong:
         return
     at = np.flatnonzero(np.isin(held, list(wrong)))
-    lines = sessions["line"].to_numpy()[parents[at]]
-    values = sessions["colours"].take(pa.array(parents[at])).to_pylist()
+    lines = diary["line"].to_numpy()[parents[at]]
+    values = diary["colours"].take(pa.array(parents[at])).to_pylist()
     found.many("bad-colour-count", tables.DIARY.file, lines, "colours", values, [wrong[held[i]] for i in at])

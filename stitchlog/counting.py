@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
-from typing import Any
+from typing import Any, TypeVar
 
 import numpy as np
 import pyarrow as pa
@@ -13,11 +14,13 @@ from stitchlog import colour_counts, names, tables
 from stitchlog.reading import Reading
 from stitchlog.reading.checks import distinct
 from stitchlog.reading.problems import Problems, brief
-from stitchlog.reading.reader import PROBLEM_SCHEMA
+from stitchlog.reading.reader import MANY_ROWS, PROBLEM_SCHEMA
 from stitchlog.sessions import Sessions
 
 # Names are guessed at for this many unknown pieces; more are a wrong file, not slips of the hand.
 MOST_GUESSES = 200
+
+Result = TypeVar("Result")
 
 
 def worked_out(reading: Reading) -> Reading:
@@ -30,21 +33,36 @@ def worked_out(reading: Reading) -> Reading:
     diary = reading.tables[tables.DIARY.name]
     order = _order(diary)
     diary, whose = diary.take(pa.array(order)) if order is not None else diary, whose if order is None else whose[order]
-    sessions = Sessions(diary, whose, pieces, found).table()
     written = reading.written.get(tables.DIARY.file)
     decimal_comma = written is not None and written.delimiter in (";", "\t")
     spelt = {names.key_of(c): c for c in reading.tables[tables.THREADS.name]["code"].to_pylist()}
+    of_colours = Problems()
+    apart = _begun(lambda: colour_counts.split(diary, spelt, of_colours, decimal_comma), diary.num_rows)
+    sessions = Sessions(diary, whose, pieces, found).table()
     worked = {
         "sessions": sessions,
         "pieces": pieces,
-        "colours": colour_counts.split(sessions, spelt, found, decimal_comma),
+        "colours": apart().of(sessions),
         "events": _with_pieces(_events(reading.tables["events"]), pieces, tables.EVENTS.file, found),
         "prompts": reading.tables["prompts"],
         "threads": reading.tables["threads"],
         "chart_colours": _with_pieces(reading.tables["chart_colours"], pieces, tables.CHART_COLOURS.file, found),
     }
+    found.extend(of_colours)
     extra = pa.table(found.columns(), PROBLEM_SCHEMA)
     return replace(reading, tables=worked, problems=_in_file_order(pa.concat_tables([reading.problems, extra])))
+
+
+def _begun(work: Callable[[], Result], rows: int) -> Callable[[], Result]:
+    """The work to be asked for its result, begun beside what follows where the rows are many."""
+    if rows < MANY_ROWS:
+        return work
+    from concurrent.futures import ThreadPoolExecutor
+
+    pool = ThreadPoolExecutor(1)
+    begun = pool.submit(work)
+    pool.shutdown(wait=False)
+    return begun.result
 
 
 def _in_file_order(problems: pa.Table) -> pa.Table:
@@ -84,13 +102,14 @@ def _pieces(reading: Reading, found: Problems) -> tuple[pa.Table, np.ndarray]:
         to[i] = place[key]
     whose = to[held] if len(different) else held.astype(np.int64)
     if extra and written.num_rows:
-        first = {i: int(np.argmax(held == i)) for i in seen_at[:MOST_GUESSES]}
+        first = np.zeros(len(different), dtype=np.int64)
+        first[held[::-1]] = np.arange(len(held))[::-1]
         lines = diary["line"].to_numpy()
-        for i, row in first.items():
+        for i in seen_at[:MOST_GUESSES]:
             reason = (
                 f'pieces.csv has no piece "{brief(different[i])}"{nearest(different[i], written["piece"].to_pylist())}'
             )
-            found.add("unknown-piece", tables.DIARY.file, int(lines[row]), "piece", different[i], reason)
+            found.add("unknown-piece", tables.DIARY.file, int(lines[first[i]]), "piece", different[i], reason)
     known = np.concatenate([np.ones(written.num_rows, dtype=bool), np.zeros(len(extra), dtype=bool)])
     table = pa.concat_tables([_with_totals(written), _only_names(written.schema, extra)])
     return table.append_column("known", pa.array(known)), whose

@@ -62,14 +62,15 @@ class Sessions:
     def _own(self) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
         """Each session's own count (0 where it has none), whether it has one, and whether it goes by `so_far`."""
         full = self._column("stitches")
-        own = np.nan_to_num(full)
         counted = ~np.isnan(full)
+        own = np.where(counted, full, 0.0)
         other = np.zeros(self.size, dtype=bool)
         for name, worth in (*tables.FRACTIONS.items(), ("unpicked", -1.0)):
             if self.has[name]:
                 part = self._column(name)
-                own = own + worth * np.nan_to_num(part)
-                other |= ~np.isnan(part)
+                there = ~np.isnan(part)
+                own = own + worth * np.where(there, part, 0.0)
+                other |= there
         if not self.has["so_far"]:
             return own, counted | other, np.zeros(self.size, dtype=bool)
         by_count = ~np.isnan(self._column("so_far")) & ~counted
@@ -143,32 +144,38 @@ class Sessions:
         self._warn_of_photos()
         if self.has["so_far"]:
             self._warn_of_counts(net, by_count, before)
+        self._warn_of_totals(net, before)
+
+    def _warn_of_totals(self, net: np.ndarray, before: np.ndarray) -> None:
+        """Pieces that come to more than they have, at the first session that goes beyond."""
         done = before + np.bincount(self.whose, net, len(before))
         totals = self.pieces["total"].to_numpy()
-        for piece in np.flatnonzero(done > totals + 0.5):
-            rows = np.flatnonzero(self.whose == piece)
-            running = before[piece] + np.cumsum(net[rows])
-            row = rows[np.argmax(running > totals[piece] + 0.5)]
+        beyond = done > totals + 0.5
+        if not beyond.any():
+            return
+        rows = np.flatnonzero(beyond[self.whose])
+        rows = rows[np.argsort(self.whose[rows], kind="stable")]
+        for own in np.split(rows, np.flatnonzero(np.diff(self.whose[rows])) + 1):
+            piece = self.whose[own[0]]
+            over = np.flatnonzero(before[piece] + np.cumsum(net[own]) > totals[piece] + 0.5)
             reason = f"the piece has {totals[piece]:,.0f} stitches in all; the diary comes to {done[piece]:,.0f}"
-            self._tell("beyond-total", np.array([row]), "stitches", net, [reason])
+            self._tell("beyond-total", own[over[:1]], "stitches", net, [reason])
 
     def _warn_of_pace(self, net: np.ndarray, counted: np.ndarray, timed: np.ndarray) -> None:
         if not self.has["minutes"]:
             return
-        with np.errstate(divide="ignore", invalid="ignore"):
-            pace = np.where(timed & counted, net / self.minutes * 60, np.nan)
-            odd = ((pace > USUAL_PACE[1]) & (self.minutes >= 10)) | (
-                (pace > 0) & (pace < USUAL_PACE[0]) & (self.minutes >= 60)
-            )
-        rows = np.flatnonzero(odd)
-        reasons = [f"that is {pace[i]:,.3g} stitches an hour" for i in rows[:MOST_ASKED]]
+        minutes = self.minutes
+        fast = (net > minutes * (USUAL_PACE[1] / 60)) & (minutes >= 10)
+        slow = (net < minutes * (USUAL_PACE[0] / 60)) & (minutes >= 60) & (net > 0)
+        rows = np.flatnonzero((fast | slow) & timed & counted)
+        reasons = [f"that is {net[i] / minutes[i] * 60:,.3g} stitches an hour" for i in rows[:MOST_ASKED]]
         self._ask("odd-pace", rows, "stitches", net, reasons)
         days = self.diary["date"].to_numpy().astype("datetime64[D]").astype(np.int64)
         if not len(days):
             return
         # Rows stand in order of date.
         new = np.flatnonzero(np.diff(days, prepend=days[0] - 1))
-        sums = np.add.reduceat(np.nan_to_num(self.minutes), new)
+        sums = np.add.reduceat(np.where(self.minutes > 0, self.minutes, 0.0), new)
         over = np.flatnonzero(sums > 24 * 60)
         reasons = [f"the sessions of that day come to {sums[i]:,.0f} minutes" for i in over[:MOST_ASKED]]
         self._ask("long-day", new[over], "minutes", self.minutes, reasons)

@@ -15,10 +15,11 @@ import json
 import os
 import shutil
 import tempfile
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import asdict, dataclass
 from pathlib import Path
+from typing import TypeVar
 
 import pyarrow as pa
 import pyarrow.parquet as pq
@@ -34,11 +35,13 @@ LEFT_OUT = "left_out.csv"
 TABLES = ("sessions", "pieces", "events", "prompts", "threads", "colours", "chart_colours", "problems", "left_out")
 
 # Raised whenever the store's tables change, so that stores of an older release are written anew.
-FORMAT = 1
+FORMAT = 2
 # Columns of a few names on many rows.
-_FEW = {"sessions": ["piece", "file"], "colours": ["piece", "file"]}
+_FEW = {"sessions": ["piece", "file"], "colours": ["piece", "code", "file"]}
 _STAMP = b"stitchlog"
 _PART = ".store-"
+
+Kept = TypeVar("Kept")
 
 
 @dataclass(frozen=True)
@@ -68,41 +71,51 @@ def ingest(folder: str | Path, needed: bool = True) -> Summary:
     """
     folder = Path(folder)
     try:
-        reading, skipped = _brought_up_to_date(folder)
+        about, reading = _brought_up_to_date(folder, _about)
     except OSError as err:
         if needed:
             raise StitchlogError(_cannot_write(folder, err)) from None
-        reading, skipped = _in_memory(folder), False
-    return _summary(reading, skipped)
+        about, reading = None, _in_memory(folder)
+    if about is not None:
+        counts = {file: Counts(**c) for file, c in about["counts"].items()}
+        return _summary(counts, about["warnings"], skipped=True)
+    assert reading is not None
+    return _summary(reading.counts, _warnings(reading), skipped=False)
 
 
 def up_to_date(folder: Path) -> Reading:
     """The worked-out tables of a folder: from its store, brought up to date; in memory where it cannot be written."""
     try:
-        return _brought_up_to_date(folder)[0]
+        kept, fresh = _brought_up_to_date(folder, _read)
     except OSError:
         return _in_memory(folder)
+    reading = fresh if kept is None else kept
+    assert reading is not None
+    return reading
 
 
-def _brought_up_to_date(folder: Path) -> tuple[Reading, bool]:
-    """The reading, and whether the store had it already. Raises OSError where the store cannot be written."""
+def _brought_up_to_date(folder: Path, look: Callable[[Path, str], Kept | None]) -> tuple[Kept | None, Reading | None]:
+    """What `look` finds in a store that is up to date; else the reading that was stored anew.
+
+    Raises OSError where the store cannot be written.
+    """
     signs = _signs(folder)
     contents = load(folder)
     stamp = _stamp(folder, contents)
-    kept = _read(folder, stamp)
+    kept = look(folder, stamp)
     if kept is not None:
-        return kept, True
+        return kept, None
     with locked(folder):
         # Another run may have changed the files, or done the work, meanwhile.
         if _signs(folder) != signs:
             contents = load(folder)
             stamp = _stamp(folder, contents)
-        kept = _read(folder, stamp)
+        kept = look(folder, stamp)
         if kept is not None:
-            return kept, True
+            return kept, None
         reading = counting.worked_out(read_folder(folder, settings.load(folder), contents))
         _replace(folder, reading, stamp)
-        return reading, False
+        return None, reading
 
 
 def _signs(folder: Path) -> list[tuple[str, int, int]]:
@@ -139,19 +152,32 @@ def _stamp(folder: Path, contents: Mapping[str, bytes]) -> str:
     return digest.hexdigest()
 
 
-def _read(folder: Path, stamp: str) -> Reading | None:
-    """The store's reading where all of it carries the stamp; None where it is out of date, damaged or not there."""
+def _about(folder: Path, stamp: str) -> dict | None:
+    """What the store says of itself, where all of it carries the stamp; None where it is out of date or not whole."""
     place = folder / FOLDER
+    about: dict = {}
+    try:
+        for name in TABLES:
+            about = json.loads((pq.read_metadata(place / f"{name}.parquet").metadata or {}).get(_STAMP, b"{}"))
+            if about.get("stamp") != stamp:
+                return None
+        return about if (place / LEFT_OUT).is_file() else None
+    except (OSError, pa.ArrowException, ValueError):
+        return None
+
+
+def _read(folder: Path, stamp: str) -> Reading | None:
+    """The store's tables where they carry the stamp; None where they are out of date, damaged or not there."""
     found: dict[str, pa.Table] = {}
     about: dict = {}
     try:
         for name in TABLES:
-            file = pq.ParquetFile(place / f"{name}.parquet", read_dictionary=_FEW.get(name))
+            file = pq.ParquetFile(folder / FOLDER / f"{name}.parquet", read_dictionary=_FEW.get(name))
             about = json.loads((file.metadata.metadata or {}).get(_STAMP, b"{}"))
             if about.get("stamp") != stamp:
                 return None
             found[name] = file.read().replace_schema_metadata()
-        if not (place / LEFT_OUT).is_file():
+        if not (folder / FOLDER / LEFT_OUT).is_file():
             return None
     except (OSError, pa.ArrowException, ValueError):
         return None
@@ -170,6 +196,7 @@ def _read(folder: Path, stamp: str) -> Reading | None:
 def _replace(folder: Path, reading: Reading, stamp: str) -> None:
     about = {
         "stamp": stamp,
+        "warnings": _warnings(reading),
         "counts": {file: asdict(counts) for file, counts in reading.counts.items()},
         "written": {file: {**asdict(w), "mark": w.mark.hex()} for file, w in reading.written.items()},
     }
@@ -194,11 +221,16 @@ def _replace(folder: Path, reading: Reading, stamp: str) -> None:
 
 def _write(path: Path, table: pa.Table, metadata: Mapping[bytes, bytes]) -> None:
     few = [f.name for f in table.schema if pa.types.is_dictionary(f.type) or pa.types.is_floating(f.type)]
+    text = [f.name for f in table.schema if pa.types.is_dictionary(f.type) or pa.types.is_string(f.type)]
+    rising = {f.name: "DELTA_BINARY_PACKED" for f in table.schema if f.name in ("date", "line")}
     with pq.ParquetWriter(
         path,
         table.schema.remove_metadata(),
-        use_dictionary=[*few, "code"] if table.num_rows else False,
+        use_dictionary=few,
+        column_encoding=rising,
         compression="snappy",
+        # Smallest and largest values of texts serve nobody and cost as much as all the rest.
+        write_statistics=[name for name in table.column_names if name not in text],
         # Other tools then see plain text in columns of a few names.
         store_schema=False,
     ) as out:
@@ -225,13 +257,16 @@ def _written(about: Mapping) -> Written:
     return Written(**{**about, **lists, "mark": bytes.fromhex(about["mark"])})
 
 
-def _summary(reading: Reading, skipped: bool) -> Summary:
-    counts = reading.counts.values()
+def _warnings(reading: Reading) -> int:
+    return reading.problems["severity"].to_pylist().count("warning")
+
+
+def _summary(counts: Mapping[str, Counts], warnings: int, skipped: bool) -> Summary:
     return Summary(
-        read=sum(c.read for c in counts),
-        stored=sum(c.stored for c in counts),
-        left_out=sum(c.left_out for c in counts),
-        warnings=reading.problems["severity"].to_pylist().count("warning"),
+        read=sum(c.read for c in counts.values()),
+        stored=sum(c.stored for c in counts.values()),
+        left_out=sum(c.left_out for c in counts.values()),
+        warnings=warnings,
         skipped=skipped,
-        counts=reading.counts,
+        counts=counts,
     )

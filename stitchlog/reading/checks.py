@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -42,6 +43,22 @@ class Values:
     empty: np.ndarray | None = None
     wrong: dict[str, tuple[np.ndarray, list[str], list[str]]] = field(default_factory=dict)
     iso: bool = True
+
+    @cached_property
+    def stored(self) -> Any:
+        """The column as it is stored, in Arrow: null where a number or a day is empty."""
+        if not isinstance(self.values, np.ndarray):
+            return self.values
+        if self.values.dtype.kind == "M":
+            return pa.array(self.values.astype("datetime64[us]"), pa.timestamp("us"), from_pandas=True)
+        return pa.array(self.values, from_pandas=True)
+
+
+def nothing(kind: str, size: int) -> Any:
+    """A column that its file does not have."""
+    if kind in NUMERIC:
+        return pa.nulls(size, pa.float64())
+    return pa.nulls(size, pa.timestamp("us")) if kind == "date" else pa.repeat(pa.scalar("", pa.string()), size)
 
 
 @dataclass(frozen=True)

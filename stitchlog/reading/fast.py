@@ -108,11 +108,8 @@ class _Body:
 
     def lines(self, rows: int) -> np.ndarray | None:
         """The line that each row begins on; None where the rows found are not the rows counted."""
-        span = (self.begin, self.end)
-        physical = 1 + self.data.count(b"\n", *span)
-        if self.data.find(b"\r", *span) >= 0:
-            physical += self.data.count(b"\r", *span) - self.data.count(b"\r\n", *span)
-        if physical == rows:
+        # Without line ends in quotes a row is a line, blank ones too.
+        if not self.breaks_in_quotes:
             return np.arange(self.first_line, self.first_line + rows, dtype=np.int64)
         if len(self.starts) != rows:
             return None

@@ -146,7 +146,7 @@ def _read_file(table: tables.Table, data: bytes | None, settings: Settings) -> _
 def _nothing(
     table: tables.Table, problems: pa.Table | None = None, left_out: pa.Table | None = None, rows: int = 0
 ) -> _File:
-    columns = {c.name: _arrow(c.kind, None, 0) for c in table.columns}
+    columns = {c.name: checks.nothing(c.kind, 0) for c in table.columns}
     return _File(
         pa.table({**columns, "line": pa.array([], pa.int64())}),
         Counts(rows, 0),
@@ -214,7 +214,9 @@ class _FileReader:
         wanted = [c for c in self.table.columns if c.name in known]
 
         def one(column: tables.Column) -> checks.Values:
-            return checks.read_column(column, known[column.name], self.manner)
+            values = checks.read_column(column, known[column.name], self.manner)
+            _ = values.stored  # worked out here, where columns are read side by side
+            return values
 
         if len(self.grid) < MANY_ROWS:
             return {c.name: one(c) for c in wanted}
@@ -333,31 +335,18 @@ class _FileReader:
     def _table(self, columns: dict[str, checks.Values], other: dict[str, Any]) -> pa.Table:
         size = len(self.grid)
         out = {
-            c.name: _arrow(c.kind, columns[c.name].values if c.name in columns else None, size)
+            c.name: columns[c.name].stored if c.name in columns else checks.nothing(c.kind, size)
             for c in self.table.columns
         }
-        if self.table is tables.DIARY:
-            # A few names on many rows.
-            out["piece"] = columns["piece"].values
+        if self.table is not tables.DIARY:
+            # A few names on many rows stay a dictionary; elsewhere they are plain text.
+            out = {n: c.dictionary_decode() if isinstance(c, pa.DictionaryArray) else c for n, c in out.items()}
         table = pa.table({**out, **other, "line": pa.array(self.grid.lines)})
         return table if self.good.all() else table.filter(pa.array(self.good))
 
     def _written(self, other_days: tuple[str, ...]) -> Written:
         s, g = self.source, self.grid
         return Written(s.encoding, s.mark, g.delimiter, s.newline, tuple(g.headings), tuple(self.names), other_days)
-
-
-def _arrow(kind: str, values: Any, size: int) -> Any:
-    """A column as it is stored: null where a number or a day is empty."""
-    if kind in checks.NUMERIC:
-        return pa.nulls(size, pa.float64()) if values is None else pa.array(values, from_pandas=True)
-    if kind == "date":
-        if values is None:
-            return pa.nulls(size, pa.timestamp("us"))
-        return pa.array(values.astype("datetime64[us]"), pa.timestamp("us"), from_pandas=True)
-    if values is None:
-        return pa.repeat(pa.scalar("", pa.string()), size)
-    return values.dictionary_decode() if isinstance(values, pa.DictionaryArray) else values
 
 
 def _any_text(cells: Any) -> bool:
