@@ -15,6 +15,9 @@ from stitchlog.tags import meets, needs_of, tags_of
 
 __all__ = ["cover", "meets", "mending", "needs_of", "tags_of"]
 
+# How long the order among covers of the same size may take.
+_TIE_SECONDS = 1.0
+
 
 def cover(
     needs: Mapping[str, Any],
@@ -33,9 +36,10 @@ def cover(
     pieces, where tags alone do not decide.
 
     Returns prompt, piece (None where no piece meets it), in the order of `needs`. A prompt that several of the chosen
-    pieces meet goes to the one with the fewest others.
+    pieces meet goes to the one with the fewest others. .attrs: ties_settled (False where the order among covers of the
+    same size was cut short after a second; the size itself is always the least).
 
-    Method: exact set cover as a mixed-integer programme, solved by HiGHS, once for each rank of the order above.
+    Method: exact set cover as a mixed-integer programme, solved by HiGHS: first the size, then the order.
     """
     prompts, pieces = list(needs), list(have)
     own = [tags_of(have[p]) for p in pieces]
@@ -47,8 +51,10 @@ def cover(
             can[i] &= np.isin(pieces, list(able[prompt]))
     first, old, going = set(due), neglected or {}, set(on_the_go)
     ranks = np.array([[p in first, round(old.get(p, 0.0)), p in going] for p in pieces], dtype=float).reshape(-1, 3)
-    chosen = _fewest(can, ranks)
-    return pd.DataFrame({"prompt": prompts, "piece": pd.Series(_shared_out(can, chosen, pieces), dtype=object)})
+    chosen, settled = _fewest(can, ranks)
+    out = pd.DataFrame({"prompt": prompts, "piece": pd.Series(_shared_out(can, chosen, pieces), dtype=object)})
+    out.attrs["ties_settled"] = settled
+    return out
 
 
 def mending(needs: Any, have: Mapping[str, Any]) -> tuple[list[str], list[str]]:
@@ -68,12 +74,15 @@ def mending(needs: Any, have: Mapping[str, Any]) -> tuple[list[str], list[str]]:
     return best
 
 
-def _fewest(can: np.ndarray, ranks: np.ndarray) -> np.ndarray:
-    """The pieces (bool) of the smallest cover, of those the greatest in the first column of ranks, then the second."""
+def _fewest(can: np.ndarray, ranks: np.ndarray) -> tuple[np.ndarray, bool]:
+    """The pieces (bool) of the smallest cover, of those the greatest in the first column of ranks, then the second.
+
+    And whether that order is settled.
+    """
     chosen = np.zeros(can.shape[1], dtype=bool)
     rows = np.unique(can[can.any(axis=1)], axis=0)
     if not len(rows):
-        return chosen
+        return chosen, True
     # A prompt that allows all that another allows is met whenever that other one is.
     within = (rows.astype(int) @ rows.T) == rows.sum(axis=1)[:, None]
     np.fill_diagonal(within, False)
@@ -81,16 +90,18 @@ def _fewest(can: np.ndarray, ranks: np.ndarray) -> np.ndarray:
     useful = np.flatnonzero(_undominated(rows, ranks))
     rows, ranks = rows[:, useful], ranks[useful]
     covering = LinearConstraint(csr_array(rows.astype(float)), lb=1.0)
-    picked = _solve(np.ones(len(useful)), [covering])
+    picked, settled = _solve(np.ones(len(useful)), [covering])
     size = picked.sum()
     weight = np.zeros(len(useful))
     for column in ranks.T:
         # One step of a rank outweighs all that the later ranks can add up to.
         weight = weight * (size * max(column.max(), 1.0) + 1) + column
     if np.ptp(weight) > 0:
-        picked = _solve(-weight, [covering, LinearConstraint(np.ones((1, len(useful))), lb=size, ub=size)])
+        as_few = LinearConstraint(np.ones((1, len(useful))), lb=size, ub=size)
+        better, settled = _solve(-weight, [covering, as_few], seconds=_TIE_SECONDS)
+        picked = better if weight @ better > weight @ picked else picked
     chosen[useful] = picked
-    return chosen
+    return chosen, settled
 
 
 def _undominated(rows: np.ndarray, ranks: np.ndarray) -> np.ndarray:
@@ -103,13 +114,14 @@ def _undominated(rows: np.ndarray, ranks: np.ndarray) -> np.ndarray:
     return rows.any(axis=0) & ~(inside & (place[None, :] > place[:, None])).any(axis=1)
 
 
-def _solve(cost: np.ndarray, limits: list[LinearConstraint]) -> np.ndarray:
-    answer = milp(
-        cost, constraints=limits, integrality=np.ones(len(cost)), bounds=Bounds(0, 1), options={"mip_rel_gap": 0.0}
-    )
-    if answer.x is None:
+def _solve(cost: np.ndarray, limits: list[LinearConstraint], seconds: float = np.inf) -> tuple[np.ndarray, bool]:
+    """The pieces (bool) of least cost, and whether that is proven; none at all where the time was too short for any."""
+    options = {"mip_rel_gap": 0.0, "time_limit": seconds}
+    answer = milp(cost, constraints=limits, integrality=np.ones(len(cost)), bounds=Bounds(0, 1), options=options)
+    if answer.x is None and seconds == np.inf:
         raise StitchlogError(f"the fewest pieces could not be worked out: {answer.message}")
-    return np.round(answer.x).astype(bool)
+    x = np.zeros(len(cost)) if answer.x is None else answer.x
+    return np.round(x).astype(bool), answer.status == 0
 
 
 def _shared_out(can: np.ndarray, chosen: np.ndarray, pieces: list[str]) -> list[str | None]:
