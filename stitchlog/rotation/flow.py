@@ -64,7 +64,7 @@ def on_the_go(
     rows: list[tuple[str, str, pd.Timestamp, pd.Timestamp]] = []
     sessions = diary.sessions.loc[diary.sessions["date"] <= last, ["piece", "date"]]
     aside_written = diary.pieces.set_index("piece")["set_aside"]
-    after = sessions[sessions["date"] > sessions["piece"].map(aside_written)]
+    after = sessions[sessions["date"] > aside_written.reindex(sessions["piece"]).to_numpy()]
     back = after.groupby("piece")["date"].min()
     piece: Any
     for piece in standing[standing["status"] != "not begun"].itertuples():
