@@ -8,7 +8,7 @@ from stitchlog.plan.commitments import commitments
 from stitchlog.plan.course import course, say_course
 from stitchlog.plan.cover import cover
 from stitchlog.plan.lengths import lengths, say_lengths
-from stitchlog.plan.outlook import Outlook, outlook
+from stitchlog.plan.outlook import Outlook, coming_month, outlook
 from stitchlog.plan.prompts import bag, prompts, say_bag, say_prompts
 from stitchlog.plan.says import say_cautions, say_chances, say_files, say_fit, say_more, say_progress, say_rests
 from stitchlog.plan.stages import stages
@@ -25,6 +25,7 @@ __all__ = [
     "calendar_file",
     "capacity",
     "checklist",
+    "coming_month",
     "commitments",
     "course",
     "cover",

@@ -1,0 +1,80 @@
+import numpy as np
+import pandas as pd
+import pytest
+
+from stitchlog import plan
+from stitchlog.plan.course import shares_of, spans
+from stitchlog.plan.tables import promised
+from tests.plan.diaries import steady, write
+
+
+def fit_of(diary, start="2026-04-01", end="2026-04-10", as_of="2026-03-31"):
+    return plan.capacity(diary, start, end, as_of, paths=100)
+
+
+def make(tmp_path, events, pieces=()):
+    return write(tmp_path, steady("2025-09-13", 200, 100), pieces, events)
+
+
+def test_what_a_day_is_asked_for_counts_shared_stitches_once(tmp_path):
+    events = [
+        "Fox section,,2026-04-01,2026-04-10,300,Fox",
+        "Fox too,,2026-04-01,2026-04-10,200,Fox",
+        "Owl,,2026-04-01,2026-04-05,100,Owl",
+        "Any,,2026-04-01,2026-04-02,40",
+        "Own,,2026-04-02,2026-04-02,70,,,,no",
+        "New,,2026-04-01,2026-04-10,,,,start",
+    ]
+    diary = make(tmp_path, events)
+    rows = fit_of(diary).to_dict("records")
+    days = [shares_of(rows, pd.Timestamp(f"2026-04-{d:02d}")).stitches for d in (1, 2, 5, 6)]
+    assert days == pytest.approx([30 + 20, 30 + 20 + 70, 30 + 20, 30])
+    # What any piece may give asks for more only where the pieces that are named do not give as much.
+    only = fit_of(make(tmp_path, ["Fox,,2026-04-01,2026-04-10,300,Fox", "Any,,2026-04-01,2026-04-02,140"])).to_dict(
+        "records"
+    )
+    assert shares_of(only, pd.Timestamp("2026-04-01")).stitches == pytest.approx(70)
+
+
+def test_the_course_runs_from_the_first_day_through_past_and_future(tmp_path):
+    diary = make(tmp_path, ["Any,,2026-03-25,2026-04-03,2000"])
+    frame = plan.course(diary, fit_of(diary, "2026-03-28", "2026-04-05"))
+    assert len(frame) == 9
+    past, coming = frame.iloc[:4], frame.iloc[4:]
+    assert past["worked_so_far"].tolist() == [100, 200, 300, 400]
+    assert past[["asked", "asked_so_far", "low", "usual", "high"]].isna().all(axis=None)
+    assert coming["worked_so_far"].isna().all()
+    # 700 of 2,000 are worked by 31 March, three days are left.
+    assert coming["asked"].tolist() == pytest.approx([1300 / 3] * 3 + [0, 0])
+    assert coming["asked_so_far"].iloc[-1] == pytest.approx(400 + 1300)
+    assert (coming["low"] <= coming["usual"]).all() and (coming["usual"] <= coming["high"]).all()
+    assert (coming["usual"] >= 400).all() and coming["usual"].is_monotonic_increasing
+    assert frame["ends"].iloc[6] == "Any"
+
+
+def test_days_that_ask_the_same_are_taken_together(tmp_path):
+    diary = make(tmp_path, ["A,,2026-04-01,2026-04-04,400,Fox", "B,,2026-04-03,2026-04-08,60,Owl"])
+    out = spans(plan.course(diary, fit_of(diary)))
+    assert list(zip(out["from"].dt.day, out["to"].dt.day, strict=True)) == [(1, 2), (3, 4), (5, 8), (9, 10)]
+    assert out["asked"].tolist() == pytest.approx([100, 110, 10, 0])
+    assert out["ends"].tolist() == ["", "A", "B", ""]
+    assert out["days"].sum() == 10
+
+
+def test_a_period_wholly_past_has_no_spans(tmp_path):
+    diary = make(tmp_path, [])
+    frame = plan.course(diary, fit_of(diary, "2026-03-01", "2026-03-05"))
+    assert plan.days(frame).empty
+    assert plan.say_course(frame) == "500 stitches were worked in 1 to 5 March 2026."
+
+
+def test_the_table_says_where_each_stands(tmp_path):
+    events = ["Open,,2026-04-01,2026-04-10", "Any,,2026-03-30,2026-04-10,2000", "Over,,2026-03-01,2026-03-31,9999"]
+    out = promised(fit_of(make(tmp_path, events), "2026-03-01")).set_index("event")
+    assert out["stands"].to_dict() == {
+        "Over": "3,100 of 9,999 stitches",
+        "Open": "no target",
+        "Any": "200 of 2,000 stitches",
+    }
+    assert out["said"]["Over"] == "not met" and out["said"]["Open"] == "no target"
+    assert out["a_day"]["Any"] == 180 and np.isnan(out["a_day"]["Open"])

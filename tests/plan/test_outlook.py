@@ -1,0 +1,154 @@
+"""The plan's page: its charts and sheets on the demo, on bare diaries and on odd periods."""
+
+from html.parser import HTMLParser
+from pathlib import Path
+
+import pandas as pd
+import pytest
+
+from stitchlog import StitchlogError, charts, open_diary, plan
+from tests.plan.diaries import steady, write
+
+DEMO = Path(__file__).parents[2] / "data_demo"
+
+
+@pytest.fixture(scope="module")
+def demo():
+    diary = open_diary(DEMO)
+    return diary, plan.outlook(diary, as_of="2026-10-31", paths=300)
+
+
+def pictures(ahead):
+    return {
+        "promises": charts.plan.promises(ahead.fit),
+        "course": charts.plan.course(ahead.course),
+        "progress": charts.plan.progress(ahead.fit),
+        "more": charts.plan.more_time(ahead.more),
+        "prompts": charts.plan.prompts(ahead.prompts),
+        "lengths": charts.plan.lengths(ahead.lengths),
+    }
+
+
+def sentences(ahead):
+    return [
+        plan.say_fit(ahead.fit),
+        plan.say_chances(ahead.fit),
+        plan.say_rests(ahead.fit),
+        plan.say_progress(ahead.fit),
+        plan.say_more(ahead.more),
+        plan.say_course(ahead.course),
+        plan.say_prompts(ahead.prompts),
+        plan.say_bag(ahead.bag),
+        plan.say_lengths(ahead.lengths),
+        plan.say_files(ahead),
+    ]
+
+
+def fields(spec) -> set[tuple[str, str]]:
+    found = set()
+    if isinstance(spec, dict):
+        for key, value in spec.items():
+            if key == "tooltip" and isinstance(value, list):
+                found |= {(t["field"], t.get("type", "")) for t in value}
+            found |= fields(value)
+    elif isinstance(spec, list):
+        for value in spec:
+            found |= fields(value)
+    return found
+
+
+def test_the_demo_month_is_said_plainly(demo):
+    _, ahead = demo
+    said = plan.say_fit(ahead.fit)
+    assert said.startswith("It does not all fit into November 2026: all twelve promises come out with a chance of ")
+    assert "Without First Frost weekend" in said and "come out together with" in said
+    assert all(text and "nan" not in text and "None" not in text for text in sentences(ahead))
+
+
+def test_the_demo_prompts_are_met_by_five_pieces_but_for_one(demo):
+    _, ahead = demo
+    assert ahead.event == "First Frost weekend"
+    assert ahead.prompts.loc[ahead.prompts["piece"] == "", "prompt"].tolist() == ["Under the bridge"]
+    assert len(ahead.bag) == ahead.prompts.loc[ahead.prompts["piece"] != "", "piece"].nunique() == 5
+
+
+def test_every_chart_has_a_text_that_tells_it_and_typed_tooltips(demo):
+    for name, chart in pictures(demo[1]).items():
+        spec = chart.to_dict()
+        assert len(spec["description"]) > 40, name
+        found = fields(spec)
+        assert found and all(kind for _, kind in found), name
+
+
+def test_the_checklist_is_well_formed_and_holds_every_promise(demo):
+    _, ahead = demo
+    page = plan.checklist(ahead)
+    open_tags: list[str] = []
+
+    class Reader(HTMLParser):
+        def handle_starttag(self, tag, attrs):
+            if tag not in ("meta", "br"):
+                open_tags.append(tag)
+
+        def handle_endtag(self, tag):
+            assert open_tags.pop() == tag
+
+    Reader().feed(page)
+    assert open_tags == []
+    for text in [*ahead.fit["label"], *ahead.prompts["prompt"], *ahead.bag["piece"]]:
+        assert text in page
+    assert "@page" in page and "http" not in page and "src=" not in page
+
+
+def test_names_cannot_break_the_checklist(tmp_path):
+    diary = write(tmp_path, steady("2026-01-01", 90, 50), events=["<b>&Wild</b>,1 < 2,2026-04-01,2026-04-10,10"])
+    page = plan.checklist(plan.outlook(diary, as_of="2026-03-31", paths=50))
+    assert "<b>&Wild" not in page and "&lt;b&gt;&amp;Wild&lt;/b&gt;: 1 &lt; 2" in page
+
+
+@pytest.mark.parametrize(
+    ("start", "end", "as_of"),
+    [
+        (None, None, None),
+        ("2026-01-01", "2026-01-31", None),  # wholly past
+        ("2026-10-15", "2026-11-14", "2026-10-31"),  # in the midst
+        ("2026-12-15", "2027-01-15", "2026-10-31"),  # over the year's end
+        ("2026-11-30", "2026-11-30", "2026-10-31"),  # one day
+        ("2027-05-01", "2027-05-31", "2026-10-31"),  # nothing promised
+        ("2024-01-01", "2024-01-31", "2024-06-30"),  # before the diary begins
+    ],
+)
+def test_any_period_of_the_demo_reads(demo, start, end, as_of):
+    ahead = plan.outlook(demo[0], start, end, as_of, paths=50)
+    assert all(chart.to_dict()["description"] for chart in pictures(ahead).values())
+    assert all(text and "nan" not in text for text in sentences(ahead))
+    assert plan.calendar_file(ahead.fit) and plan.checklist(ahead)
+    assert plan.say_cautions(ahead.fit, ahead.course) is not None
+    assert len(plan.promised(ahead.fit)) == len(ahead.fit)
+
+
+def test_bare_diaries_read(tmp_path):
+    one = write(tmp_path, ["Otter,2026-03-01,50"])
+    ahead = plan.outlook(one, paths=50)
+    assert plan.say_fit(ahead.fit) == (
+        "Nothing is promised for 2 March to 1 April 2026: no event and no due day falls in it."
+    )
+    assert all(chart.to_dict() for chart in pictures(ahead).values())
+    empty = write(tmp_path, [])
+    with pytest.raises(StitchlogError, match="no session in this diary yet"):
+        plan.outlook(empty)
+    assert all(sentences(plan.outlook(empty, as_of="2026-03-01", paths=50)))
+
+
+def test_the_period_that_is_asked(demo):
+    first, last = pd.Timestamp("2026-10-31"), plan.outlook
+    assert [str(d.date()) for d in plan.coming_month(first)] == ["2026-11-01", "2026-11-30"]
+    assert [str(d.date()) for d in plan.coming_month(pd.Timestamp("2026-01-30"))] == ["2026-01-31", "2026-02-27"]
+    assert [str(d.date()) for d in plan.coming_month(first, None, "2026-10-09")] == ["2026-10-01", "2026-10-09"]
+    with pytest.raises(StitchlogError, match="turn them round"):
+        last(demo[0], "2026-11-30", "2026-11-01")
+
+
+def test_packing_for_an_event_by_name(demo):
+    ahead = plan.outlook(demo[0], as_of="2026-10-31", event="harvest table weekend", paths=50)
+    assert ahead.prompts["event"].unique().tolist() == ["Harvest Table weekend"]
