@@ -103,6 +103,8 @@ def strip(frame: pd.DataFrame, most: int = 7) -> pd.DataFrame:
 def say_on_the_go(frame: pd.DataFrame, diary: Diary, start: Any = None, end: Any = None) -> str:
     """How many pieces were on the go when the period opened and when it closed, and what changed, in a sentence."""
     first, last = period(diary, start, end)
+    if pd.isna(last):
+        return "Nothing is on the go: the diary holds no session yet."
     before = diary.standing(first - pd.Timedelta(days=1))
     after = diary.standing(last)
     counts = [int((f["status"] == "on the go").sum()) for f in (before, after)]
