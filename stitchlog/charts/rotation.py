@@ -132,7 +132,7 @@ def strip(frame: pd.DataFrame) -> alt.TopLevelMixin:
         width="container",
         height=alt.Step(STRIP),
         description="When each piece was on the go, worked and set aside: "
-        + "; ".join(_strip_words(data, names))
+        + ("; ".join(_strip_words(data, names)) or "none was")
         + ".",
     )
 
