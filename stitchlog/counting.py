@@ -23,10 +23,11 @@ MOST_GUESSES = 200
 Result = TypeVar("Result")
 
 
-def worked_out(reading: Reading) -> Reading:
+def worked_out(reading: Reading, ready: Callable[[str, pa.Table], object] = lambda name, table: None) -> Reading:
     """The reading with the tables that questions see: sessions, pieces, colours, the others with pieces spelt alike.
 
     sessions: as `Diary.sessions`, in order of date, then file. Warnings found on the way stand behind the file's own.
+    ready: told of the sessions as soon as they are worked out.
     """
     found = Problems()
     pieces, whose = _pieces(reading, found)
@@ -39,6 +40,7 @@ def worked_out(reading: Reading) -> Reading:
     of_colours = Problems()
     apart = _begun(lambda: colour_counts.split(diary, spelt, of_colours, decimal_comma), diary.num_rows)
     sessions = Sessions(diary, whose, pieces, found).table()
+    ready("sessions", sessions)
     worked = {
         "sessions": sessions,
         "pieces": pieces,

@@ -16,7 +16,7 @@ import os
 import shutil
 import tempfile
 from collections.abc import Callable, Mapping
-from concurrent.futures import ThreadPoolExecutor
+from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import TypeVar
@@ -35,10 +35,10 @@ LEFT_OUT = "left_out.csv"
 TABLES = ("sessions", "pieces", "events", "prompts", "threads", "colours", "chart_colours", "problems", "left_out")
 
 # Raised whenever the store's tables change, so that stores of an older release are written anew.
-FORMAT = 2
+FORMAT = 3
 # Columns of a few names on many rows.
 _FEW = {"sessions": ["piece", "file"], "colours": ["piece", "code", "file"]}
-_STAMP = b"stitchlog"
+_STAMP, _ABOUT = b"stitchlog", b"about"
 _PART = ".store-"
 
 Kept = TypeVar("Kept")
@@ -113,9 +113,7 @@ def _brought_up_to_date(folder: Path, look: Callable[[Path, str], Kept | None]) 
         kept = look(folder, stamp)
         if kept is not None:
             return kept, None
-        reading = counting.worked_out(read_folder(folder, settings.load(folder), contents))
-        _replace(folder, reading, stamp)
-        return None, reading
+        return None, _replaced(folder, read_folder(folder, settings.load(folder), contents), stamp)
 
 
 def _signs(folder: Path) -> list[tuple[str, int, int]]:
@@ -155,31 +153,30 @@ def _stamp(folder: Path, contents: Mapping[str, bytes]) -> str:
 def _about(folder: Path, stamp: str) -> dict | None:
     """What the store says of itself, where all of it carries the stamp; None where it is out of date or not whole."""
     place = folder / FOLDER
-    about: dict = {}
+    metadata: dict[bytes, bytes] = {}
     try:
         for name in TABLES:
-            about = json.loads((pq.read_metadata(place / f"{name}.parquet").metadata or {}).get(_STAMP, b"{}"))
-            if about.get("stamp") != stamp:
+            metadata = pq.read_metadata(place / f"{name}.parquet").metadata or {}
+            if metadata.get(_STAMP) != stamp.encode():
                 return None
-        return about if (place / LEFT_OUT).is_file() else None
-    except (OSError, pa.ArrowException, ValueError):
+        return json.loads(metadata[_ABOUT]) if (place / LEFT_OUT).is_file() else None
+    except (OSError, pa.ArrowException, ValueError, KeyError):
         return None
 
 
 def _read(folder: Path, stamp: str) -> Reading | None:
     """The store's tables where they carry the stamp; None where they are out of date, damaged or not there."""
+    about = _about(folder, stamp)
+    if about is None:
+        return None
     found: dict[str, pa.Table] = {}
-    about: dict = {}
     try:
         for name in TABLES:
             file = pq.ParquetFile(folder / FOLDER / f"{name}.parquet", read_dictionary=_FEW.get(name))
-            about = json.loads((file.metadata.metadata or {}).get(_STAMP, b"{}"))
-            if about.get("stamp") != stamp:
-                return None
+            if (file.metadata.metadata or {}).get(_STAMP) != stamp.encode():
+                return None  # replaced meanwhile
             found[name] = file.read().replace_schema_metadata()
-        if not (folder / FOLDER / LEFT_OUT).is_file():
-            return None
-    except (OSError, pa.ArrowException, ValueError):
+    except (OSError, pa.ArrowException):
         return None
     problems, left_out = found.pop("problems"), found.pop("left_out")
     return Reading(
@@ -193,20 +190,25 @@ def _read(folder: Path, stamp: str) -> Reading | None:
     )
 
 
-def _replace(folder: Path, reading: Reading, stamp: str) -> None:
-    about = {
-        "stamp": stamp,
-        "warnings": _warnings(reading),
-        "counts": {file: asdict(counts) for file, counts in reading.counts.items()},
-        "written": {file: {**asdict(w), "mark": w.mark.hex()} for file, w in reading.written.items()},
-    }
-    metadata = {_STAMP: json.dumps(about, sort_keys=True).encode()}
+def _replaced(folder: Path, read: Reading, stamp: str) -> Reading:
+    """Work the reading out and put it in the place of the store. Raises OSError; the old store is then as it was."""
     _sweep(folder)
     fresh = Path(tempfile.mkdtemp(prefix=_PART, dir=folder))
     try:
         with ThreadPoolExecutor() as pool:
+            jobs: dict[str, Future[None]] = {}
+
+            def write(name: str, table: pa.Table, about: bytes = b"") -> None:
+                metadata = {_STAMP: stamp.encode(), **({_ABOUT: about} if about else {})}
+                jobs[name] = pool.submit(_write, fresh / f"{name}.parquet", table, metadata)
+
+            reading = counting.worked_out(read, ready=write)
             whole = {**reading.tables, "problems": reading.problems, "left_out": reading.left_out}
-            list(pool.map(lambda name: _write(fresh / f"{name}.parquet", whole[name], metadata), TABLES))
+            for name in TABLES:
+                if name not in jobs:
+                    write(name, whole[name], _said(reading) if name == TABLES[-1] else b"")
+            for job in jobs.values():
+                job.result()
         rows = zip(*(reading.left_out[name].to_pylist() for name in LEFT_OUT_COLUMNS), strict=True)
         (fresh / LEFT_OUT).write_bytes(safe.csv_text(LEFT_OUT_COLUMNS, rows).encode("utf-8"))
         swap.to_disk(fresh / LEFT_OUT)
@@ -217,6 +219,17 @@ def _replace(folder: Path, reading: Reading, stamp: str) -> None:
     finally:
         shutil.rmtree(fresh, ignore_errors=True)
     swap.to_disk(folder)
+    return reading
+
+
+def _said(reading: Reading) -> bytes:
+    """What the store says of itself, in the last of its files."""
+    about = {
+        "warnings": _warnings(reading),
+        "counts": {file: asdict(counts) for file, counts in reading.counts.items()},
+        "written": {file: {**asdict(w), "mark": w.mark.hex()} for file, w in reading.written.items()},
+    }
+    return json.dumps(about, sort_keys=True).encode()
 
 
 def _write(path: Path, table: pa.Table, metadata: Mapping[bytes, bytes]) -> None:

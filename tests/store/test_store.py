@@ -79,7 +79,7 @@ def test_a_diary_opens_the_same_from_the_store_and_from_memory(diary, monkeypatc
     stored = open_diary(diary)
     assert (diary / "store").is_dir()
     monkeypatch.setattr(store, "_read", lambda *_: None)
-    monkeypatch.setattr(store, "_replace", _fails(OSError(errno.EROFS, "read-only")))
+    monkeypatch.setattr(store, "_replaced", _fails(OSError(errno.EROFS, "read-only")))
     in_memory = open_diary(diary)
     for name in (
         "sessions",
