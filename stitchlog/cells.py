@@ -31,7 +31,7 @@ class Kind:
 def kind_of(name: str, column: pd.Series) -> Kind:
     """How the column `name` is written: days, yes or no, shares as percentages, durations, numbers, colours, text."""
     values = column.dropna()
-    if pd.api.types.is_bool_dtype(column):
+    if pd.api.types.is_bool_dtype(column) or (len(values) and values.map(lambda v: isinstance(v, bool)).all()):
         return Kind(lambda v: "yes" if v else "no")
     if pd.api.types.is_datetime64_any_dtype(column) or (len(values) and _all_days(values)):
         say = words.month if name == "month" or name.endswith("_month") else words.short_day

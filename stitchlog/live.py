@@ -42,7 +42,11 @@ def enliven(spec: dict[str, Any]) -> dict[str, Any]:
         pieces[0][0].setdefault("params", []).append(_FOLLOW)
     if not any(k in spec for k in ("hconcat", "vconcat", "concat", "facet", "spec", "repeat")):
         for unit, encoding, data in units:
-            if _is_long(encoding.get("x"), _rows(spec, data)) and not {"row", "column", "facet"} & set(encoding):
+            # Rows with a name each carry labels at their ends, which a zoomable plot would cut off.
+            named = encoding.get("y", {}).get("type") in ("nominal", "ordinal") or {"row", "column", "facet"} & set(
+                encoding
+            )
+            if not named and _is_long(encoding.get("x"), _rows(spec, data)):
                 unit.setdefault("params", []).append(_ZOOM)
                 break
     return spec

@@ -61,10 +61,10 @@ class Page:
         fluid = spec.get("width") == "container"
         if fluid:
             # JupyterLab draws a chart of its container's width over and over; pages give it back that width.
-            spec["width"] = theme.CHART_WIDTH
-            # Finds by itself the room that labels beside the plot need; room set aside for them would count twice.
-            spec["autosize"] = {"type": "fit-x", "contains": "padding"}
+            spec["width"] = theme.PLOT_WIDTH
+            # Room set aside for labels beside the plot would count twice.
             spec.pop("padding", None)
+            spec.pop("autosize", None)
         alternative = spec.setdefault("description", sentence)
         self._paragraph("says", sentence)
         self._show({CHART_MIME: spec, "text/plain": alternative}, part="chart", name=name, alt=alternative, fluid=fluid)
@@ -88,6 +88,9 @@ class Page:
         are written as their column's name and kind ask for (see `cells`).
         """
         self._keep(name, frame)
+        if frame.empty:
+            self._paragraph("quiet", f"{caption}: none.")
+            return
         headings = headings or {c: str(c).replace("_", " ") for c in frame.columns}
         shown = frame[list(headings)] if limit is None else frame[list(headings)].head(limit)
         kinds = [cells.kind_of(str(c), frame[c]) for c in headings]
@@ -101,8 +104,6 @@ class Page:
             for h, k in zip(headings.values(), kinds, strict=True)
         )
         body = "".join(cells.row_of(kinds, row, first_names) for row in shown.itertuples(index=False, name=None))
-        if shown.empty:
-            body = f'<tr><td colspan="{max(len(headings), 1)}">nothing to show</td></tr>'
         label = html.escape(caption, quote=True)
         self._show(
             {

@@ -58,8 +58,9 @@ HUES, RAMP = LIGHT.hues, LIGHT.ramp
 ACCENT = HUES[0]
 # The chart parameters that hold the piece a reader follows and the days looked at, and what other pieces fade to.
 FOLLOW, ZOOM, FADED = "follow", "zoom", 0.15
-# The width, in pixels, that a chart of its container's width has on paper and in its PNG, and how much finer a PNG is.
-CHART_WIDTH, PNG_SCALE = 720, 2
+# The width, in pixels, of the plot of a chart of its container's width where there is no container: in the workbook,
+# on paper and in its PNG, which is so many times finer. What stands beside the plot adds to it.
+PLOT_WIDTH, PNG_SCALE = 560, 2
 FONT = "Liberation Sans, Helvetica, Arial, sans-serif"
 SERIF = 'Charter, Georgia, "Liberation Serif", serif'
 
@@ -92,6 +93,7 @@ def chart_config() -> dict[str, Any]:
         # Measuring what never grows long doubles the time that a picture takes.
         "axisQuantitative": {"labelLimit": 0},
         "axisTemporal": {"labelLimit": 0},
+        "axisXDiscrete": {"labelOverlap": "greedy", "labelSeparation": 4},
         "legend": words | {"labelLimit": 240, "symbolSize": 110},
         "header": {"labelColor": INK, "titleColor": INK, "labelFontSize": 13, "titleFontSize": 13, "labelLimit": 240},
         "title": {"color": INK, "subtitleColor": QUIET, "fontWeight": "normal", "fontSize": 14},

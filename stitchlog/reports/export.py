@@ -21,6 +21,9 @@ from stitchlog.reports import vega
 _HERE = Path(__file__).parent
 # Cells that say how to use the notebook, and papermill's own marks on one that failed, are not part of the page.
 _NOT_FOR_PAGES = {"workbook-only", "papermill-error-cell-tag"}
+# What a chart's specification has in a page that it has not in the workbook.
+_LIVE = {"$schema": vega.SCHEMA}
+_FLUID = {"width": "container", "autosize": {"type": "fit-x", "contains": "padding"}}
 _HEADING = re.compile(r"<h([1-6])(\b[^>]*)>(.*?)</h\1>", re.DOTALL | re.IGNORECASE)
 
 
@@ -72,8 +75,8 @@ def charts(book: nbformat.NotebookNode) -> list[Chart]:
         about = _about(output)
         name = _own_name(about.get("name") or "chart", {c.name for c in found})
         alternative = about.get("alt") or spec.get("description") or "A chart without a description."
-        spec = spec | {"$schema": vega.SCHEMA} | ({"width": "container"} if about.get("fluid") else {})
-        found.append(Chart(name, spec, alternative, vega.svg(spec, language)))
+        drawn = vega.svg(spec, language)
+        found.append(Chart(name, spec | _LIVE | (_FLUID if about.get("fluid") else {}), alternative, drawn))
     return found
 
 

@@ -23,7 +23,7 @@ def svg(spec: dict[str, Any], language: str = "en_GB") -> str:
     """A chart as an SVG picture in the light colours, on nothing."""
     still = spec | {"background": "transparent"}
     if still.get("width") == "container":
-        still = {"autosize": {"type": "fit-x", "contains": "padding"}} | still | {"width": theme.CHART_WIDTH}
+        still["width"] = theme.PLOT_WIDTH
     locale = _locale(language)
     return vl_convert.vegalite_to_svg(
         still, vl_version=VEGA_LITE, allowed_base_urls=[], format_locale=locale, time_format_locale=locale
@@ -45,7 +45,7 @@ def png(drawn: str) -> bytes:
 def size(drawn: str) -> tuple[int, int]:
     """Width and height of an SVG in pixels."""
     found = re.search(r'<svg[^>]*?width="([\d.]+)"[^>]*?height="([\d.]+)"', drawn)
-    return (round(float(found[1])), round(float(found[2]))) if found else (theme.CHART_WIDTH, 0)
+    return (round(float(found[1])), round(float(found[2]))) if found else (theme.PLOT_WIDTH, 0)
 
 
 def locales(language: str) -> tuple[dict[str, Any], dict[str, Any]] | None:

@@ -35,6 +35,7 @@ def written(name, values):
         ("date", [dt.date(2026, 3, 3)], '<td class="day">3 Mar 2026</td>'),
         ("date", [pd.NaT, pd.Timestamp("2026-03-03")], '<td class="day">–</td>'),
         ("started", [True], "<td>yes</td>"),
+        ("held", [False, None], "<td>no</td>"),
         ("piece", ["<b>"], '<td><bdi dir="auto">&lt;b&gt;</bdi></td>'),
         ("piece", [""], "<td>–</td>"),
         ("piece", [None, "a"], "<td>–</td>"),

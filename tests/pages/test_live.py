@@ -50,6 +50,11 @@ def test_a_long_period_can_be_looked_at_in_parts_and_a_short_one_need_not():
     assert names(live.enliven(alt.Chart(short).mark_line().encode(x="date:T", y="stitches:Q").to_dict())) == []
 
 
+def test_rows_with_a_name_each_are_not_zoomed():
+    spec = alt.Chart(FRAME).mark_bar().encode(x="date:T", y="piece:N").to_dict()
+    assert names(live.enliven(spec)) == [theme.FOLLOW]
+
+
 def test_small_multiples_are_not_zoomed():
     spec = alt.Chart(FRAME).mark_line().encode(x="date:T", y="stitches:Q", row="piece:N").to_dict()
     assert theme.ZOOM not in names(live.enliven(spec))

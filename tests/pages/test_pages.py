@@ -31,10 +31,9 @@ def test_a_chart_stands_under_its_sentence_and_carries_its_alternative(made):
     assert says[0]["text/html"] == '<p class="says" dir="auto">Who has &lt;what&gt;.</p>'
     spec = drawn[0][pages.CHART_MIME]
     assert drawn[1] == {"part": "chart", "name": "shares", "alt": "Otter has a quarter.", "fluid": True}
-    assert spec["width"] == theme.CHART_WIDTH
+    assert spec["width"] == theme.PLOT_WIDTH and "autosize" not in spec
     assert spec["config"]["background"] == theme.PAPER
     assert spec["config"]["axis"]["labelColor"] == theme.INK
-    assert spec["autosize"] == {"type": "fit-x", "contains": "padding"}
 
 
 def test_a_chart_without_a_description_is_described_by_its_sentence(made):
@@ -56,7 +55,8 @@ def test_a_table_shows_some_rows_and_keeps_all(made):
 
 def test_a_table_without_rows_says_so(made):
     made.page.table("none", "Nothing", FRAME.head(0))
-    assert "nothing to show" in made.shown[0][0]["text/html"]
+    assert made.shown[0][0]["text/html"] == '<p class="quiet" dir="auto">Nothing: none.</p>'
+    assert (made.out / "none.csv").exists()
 
 
 def test_nothing_is_written_where_there_is_no_out(folder, tmp_path, shown):

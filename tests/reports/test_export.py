@@ -131,8 +131,17 @@ def test_pictures_lie_beside_the_page_each_with_its_alternative(tmp_path):
     assert names == [f"{n}.{e}" for n in ("bars-2", "bars", "by-week-day") for e in ("png", "txt")]
     assert (tmp_path / "review" / "bars.txt").read_text("utf-8") == "Fox leads with 30.\n"
     picture = Image.open(io.BytesIO((tmp_path / "review" / "bars.png").read_bytes())).convert("RGB")
-    assert picture.width == theme.CHART_WIDTH * theme.PNG_SCALE
+    assert picture.width > theme.PLOT_WIDTH * theme.PNG_SCALE
     assert picture.getpixel((1, 1)) == tuple(bytes.fromhex(theme.PAPER[1:]))
+
+
+def test_a_chart_of_the_pages_width_has_it_in_the_page_only():
+    about = {"part": "chart", "name": "bars", "alt": "Fox leads.", "fluid": True}
+    spec = BARS | {"width": theme.PLOT_WIDTH}
+    output = nbformat.v4.new_output("display_data", {pages.CHART_MIME: spec}, metadata={"stitchlog": about})
+    drawn = export.charts(notebook(output))[0]
+    assert drawn.spec["width"] == "container"
+    assert vega.size(drawn.drawn)[0] > theme.PLOT_WIDTH
 
 
 def test_days_in_charts_follow_the_language():
