@@ -93,13 +93,20 @@ def load(folder: Path) -> Settings:
 def explained() -> str:
     """A file of settings that says what each one is, all of them commented out."""
     lines = ["# Settings of this diary. Take the # off a line to change it; the usual value holds where it stands.", ""]
-    for known in fields(Settings):
+    lines += _lines(Settings)
+    lines += ["# What to pick up next: how many points a piece gets at most where ...", "[next_up]", ""]
+    return "\n".join(lines + _lines(NextUp))
+
+
+def _lines(kind: type) -> list[str]:
+    lines: list[str] = []
+    for known in fields(kind):
         if known.metadata:
             usual = "day-first" if known.default is None else known.default
             text = f'"{usual}"' if isinstance(usual, str) else f"{usual:g}"
             lines += textwrap.wrap(known.metadata["says"], 100, initial_indent="# ", subsequent_indent="# ")
             lines += [f"# {known.name} = {text}", ""]
-    return "\n".join(lines)
+    return lines
 
 
 def _checked(kind: type, raw: dict[str, Any], where: str) -> dict[str, Any]:

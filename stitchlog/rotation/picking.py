@@ -12,6 +12,7 @@ import pandas as pd
 from stitchlog import words
 from stitchlog.diary import Diary
 from stitchlog.rotation.shares import balance
+from stitchlog.tags import tags_of
 
 PARTS = ["suits", "due", "habit", "want", "nearly", "untouched"]
 COLUMNS = ["rank", "piece", "points", "reason", *PARTS, "days_since", "sessions_left", "status"]
@@ -65,7 +66,7 @@ def next_up(diary: Diary, as_of: pd.Timestamp | str | None = None, suits: str | 
     """
     day = diary.last_day if as_of is None else pd.Timestamp(as_of)
     weights = diary.settings.next_up
-    tags = _tags(suits or "")
+    tags = sorted(tags_of(suits))
     found = _candidates(diary, day)
     for candidate in found:
         _suit(diary, candidate, tags)
@@ -124,10 +125,6 @@ def say_weights(frame: pd.DataFrame) -> str:
     return f"Points, at most: {words.listed(each)}. Change them under [next_up] in stitchlog.toml."
 
 
-def _tags(text: str) -> list[str]:
-    return [t for t in text.replace(",", " ").replace(";", " ").casefold().split() if t]
-
-
 def _candidates(diary: Diary, day: pd.Timestamp) -> list[_Candidate]:
     standing = diary.standing(day).set_index("piece")
     due = diary.pieces.set_index("piece")["due"].notna()
@@ -153,7 +150,7 @@ def _open_on(diary: Diary, day: pd.Timestamp) -> pd.Series:
 
 
 def _suit(diary: Diary, candidate: _Candidate, tags: list[str]) -> None:
-    own = set(_tags(diary.pieces.set_index("piece")["tags"].get(candidate.piece) or ""))
+    own = tags_of(diary.pieces.set_index("piece")["tags"].get(candidate.piece))
     if tags and own.issuperset(tags):
         candidate.give("suits", 1.0, f"suits {words.listed(tags)}")
 
