@@ -22,12 +22,13 @@ def story(diary: Diary, start: Any, end: Any) -> pd.DataFrame:
     """The frame of `pieces`, with what belongs in the telling.
 
     Added columns: arrival (how it came to be picked up: 'started', 'first' in the diary, 'again' after it was set
-    aside, 'back' after REST days or more, 'on' otherwise); part_of (list of text: sections of its own events it was
-    worked in); prompts (list of text, one an event that it was worked in: the prompts of which it has the tags and the
-    stitches); cloth ('32 count linen over two, two strands', '' where unknown); new_colours (list of text: colours that
-    the piece had not had before, as they came); notes (list of (day, text)); before_photo, before_photo_date (the last
-    picture at or before `start`; where there is none, the first of two or more in the period); after_photo,
-    after_photo_date (the last picture in the period). Paths are as written, '' where there is none.
+    aside, 'back' after REST days or more, 'on' otherwise); part_of (list of text: parts of its own events it was worked
+    in, and those for a start of any piece that it was started in); prompts (list of text, one an event that it was
+    worked in: the prompts of which it has the tags and the stitches); cloth ('32 count linen over two, two strands', ''
+    where unknown); new_colours (list of text: colours that the piece had not had before, as they came); notes (list of
+    (day, text)); before_photo, before_photo_date (the last picture at or before `start`; where there is none, the first
+    of two or more in the period); after_photo, after_photo_date (the last picture in the period). Paths are as written,
+    '' where there is none.
     """
     span = bounds(start, end)
     out = pieces(diary, span.start, span.end)
@@ -46,7 +47,7 @@ def story(diary: Diary, start: Any, end: Any) -> pd.DataFrame:
         told.append(
             {
                 "arrival": _arrival(row, piece),
-                "part_of": _part_of(piece, events, inside),
+                "part_of": _part_of(piece, row["started"], events, inside),
                 "prompts": _prompts(prompts, piece, events, inside),
                 "cloth": cloth(piece),
                 "new_colours": _new_colours(diary, row["piece"], span, names),
@@ -104,11 +105,14 @@ def _of_events(prompts: pd.DataFrame, events: list[dict[str, Any]]) -> list[dict
     return [p for p in prompts.to_dict("records") if key_of(p["event"]) in named] if named else []
 
 
-def _part_of(piece: dict[str, Any], events: list[dict[str, Any]], sessions: pd.DataFrame) -> list[str]:
+def _part_of(piece: dict[str, Any], started: Any, events: list[dict[str, Any]], sessions: pd.DataFrame) -> list[str]:
+    """Its own events' parts that it was worked in, and those that ask for any start, where it was started in them."""
     said: dict[str, None] = {}
     key = key_of(piece["piece"])
     for event in events:
-        if key_of(event["piece"]) == key and sessions["date"].between(event["starts"], event["ends"]).any():
+        own = key_of(event["piece"]) == key and sessions["date"].between(event["starts"], event["ends"]).any()
+        a_start = event["kind"] == "start" and not event["piece"] and event["starts"] <= started <= event["ends"]
+        if own or a_start:
             said[say_part(event, key)] = None
     return list(said)
 

@@ -33,6 +33,7 @@ EVENTS = """\
 event,part,starts,ends,target,piece,half_counts,kind
 Leaf along,Section 1,2025-12-20,2026-01-05,100,fern gate,,target
 Leaf along,Section 2,2026-01-06,2026-02-05,100,Fern Gate,,target
+New week,,2025-12-26,2026-01-01,,,,start
 Boat week,,2026-01-01,2026-01-07,,Paper Boat,,start
 Sea days,,2026-01-01,2026-01-07,40,,,target
 """

@@ -26,6 +26,8 @@ def test_a_short_break_is_carrying_on(diary):
 
 def test_sections_are_those_it_was_worked_in(story, diary):
     assert story.loc["Fern Gate", "part_of"] == ["Leaf along (Section 1)"]
+    assert story.loc["Small Drum", "part_of"] == ["New week"]  # a start of any piece
+    assert story.loc["Night Bus", "part_of"] == []
     later = review.story(diary, "2026-01-06", "2026-03-31").set_index("piece")
     assert later.loc["Fern Gate", "part_of"] == []
 
