@@ -173,7 +173,7 @@ def prompts(frame: pd.DataFrame) -> alt.TopLevelMixin:
     ).sort_values("place", kind="stable")
     data["name"] = data["said"].where(~data["said"].duplicated(), "")
     base = alt.Chart(data).encode(
-        x=alt.X("place:Q", axis=None, scale=alt.Scale(domain=[-0.4, data["place"].max() + 1.6])),
+        x=alt.X("place:Q", axis=None, scale=alt.Scale(domain=[-0.4, data["place"].max() + 1.6], nice=False)),
         y=alt.Y("prompt:N", sort=data["prompt"].tolist(), title=None, axis=_names()),
         tooltip=[
             alt.Tooltip("prompt:N"),

@@ -14,20 +14,22 @@ from stitchlog.plan.course import spans
 from stitchlog.plan.outlook import Outlook
 from stitchlog.plan.says import say_cautions, say_fit
 
+# One sheet of A4 or letter paper, with room for a busy month.
 _STYLE = """
-@page { size: A4; margin: 14mm; }
-body { font: 10.5pt/1.35 "Liberation Sans", Helvetica, Arial, sans-serif; color: #2b2a27; }
-body { margin: 0 auto; max-width: 182mm; }
-h1 { font-size: 17pt; margin: 0 0 2mm; }
-h2 { font-size: 12pt; margin: 5mm 0 1mm; border-bottom: 0.3mm solid #8a8374; break-after: avoid; }
-p { margin: 0 0 2mm; }
-ul { list-style: none; margin: 0; padding: 0; }
-li { margin: 0.8mm 0; padding-left: 6mm; position: relative; }
-li::before { content: ""; position: absolute; left: 0; top: 0.6mm; width: 3mm; height: 3mm; }
+@page { margin: 11mm; }
+body { font: 8.3pt/1.25 "Liberation Sans", Helvetica, Arial, sans-serif; color: #2b2a27; }
+body { margin: 0 auto; max-width: 188mm; }
+h1 { font-size: 14pt; margin: 0 0 1mm; }
+h2 { font-size: 10pt; margin: 2.5mm 0 0.7mm; border-bottom: 0.3mm solid #8a8374; break-after: avoid; }
+p { margin: 0 0 1.5mm; }
+ul { list-style: none; margin: 0; padding: 0; columns: 2; column-gap: 7mm; }
+li { margin: 0 0 0.9mm; padding-left: 5mm; position: relative; break-inside: avoid; }
+li::before { content: ""; position: absolute; left: 0; top: 0.5mm; width: 2.5mm; height: 2.5mm; }
 li::before { border: 0.3mm solid #2b2a27; }
-.quiet { color: #635f57; } .days { columns: 2; column-gap: 8mm; } .days li, .bag li { break-inside: avoid; }
-.care { border-left: 1mm solid #8a8374; padding-left: 3mm; }
-@media screen { body { padding: 6mm; } }
+.quiet { color: #635f57; }
+.care { border-left: 1mm solid #8a8374; padding-left: 3mm; margin-top: 2mm; }
+@media screen { body { font-size: 11pt; padding: 6mm; } }
+@media screen and (max-width: 40em) { ul { columns: 1; } }
 """
 
 
@@ -40,10 +42,8 @@ def checklist(plan: Outlook) -> str:
         f"<p>{escape(say_fit(plan.fit))}</p>",
         _section("Promises", [_promise(row) for row in each(plan.fit)]),
         _section(f"Prompts of {plan.event}", [_prompt(row) for row in each(plan.prompts)]),
-        _section("To pack", [_packed(row) for row in each(plan.bag)], "bag"),
-        _section(
-            "Stitches a day, spread evenly", [_days(row) for row in spans(plan.course).to_dict("records")], "days"
-        ),
+        _section("To pack", [_packed(row) for row in each(plan.bag)]),
+        _section("Stitches a day, spread evenly", [_days(row) for row in spans(plan.course).to_dict("records")]),
         f'<p class="care quiet">{escape(care)}</p>' if care else "",
         f'<p class="quiet">Seen from {escape(words.day(plan.as_of))}.</p>',
     ]
@@ -56,10 +56,10 @@ def checklist(plan: Outlook) -> str:
     )
 
 
-def _section(title: str, items: list[str], kind: str = "") -> str:
+def _section(title: str, items: list[str]) -> str:
     if not items:
         return ""
-    return f'<h2>{escape(title)}</h2><ul class="{kind}">' + "".join(f"<li>{item}</li>" for item in items) + "</ul>"
+    return f"<h2>{escape(title)}</h2><ul>" + "".join(f"<li>{item}</li>" for item in items) + "</ul>"
 
 
 def _promise(row: Any) -> str:
@@ -79,9 +79,8 @@ def _prompt(row: Any) -> str:
 
 
 def _packed(row: Any) -> str:
-    colours = f"colours {row.colours}" if row.colours else "colours not written down"
-    low = f"; low: {row.low}" if row.low else ""
-    return f'<b>{escape(row.piece)}</b> <span class="quiet">{escape(row.cloth)}; {escape(colours)}{escape(low)}</span>'
+    colours = row.needle_case or "colours not written down"
+    return f'<b>{escape(row.piece)}</b> <span class="quiet">{escape(row.cloth)}; {escape(colours)}</span>'
 
 
 def _days(row: dict[str, Any]) -> str:

@@ -72,13 +72,13 @@ def shares_of(rows: list[dict[str, Any]], date: pd.Timestamp) -> Shares:
         rate = row["per_day_needed"] * row["per_unit"]
         if not row["shared"]:
             alone += rate
-            where = f"on {row['piece']}" if row["piece"] else "on any piece"
-            said_alone.append(f"{row['label']} {_up(rate)} {where}, for it alone")
+            where = f" on {row['piece']}" if row["piece"] else ""
+            said_alone.append(f"{_up(rate)} more{where} for {row['label']}")
         elif row["piece"]:
             by_piece[row["piece"]] = max(rate, by_piece.get(row["piece"], 0.0))
         else:
             free = max(rate, free)
-            said_free.append(f"{row['label']} {_up(rate)} on any piece")
+            said_free.append(f"{_up(rate)} on any of them for {row['label']}")
     said = [f"{piece} {_up(n)}" for piece, n in by_piece.items()]
     return Shares(alone + max(sum(by_piece.values()), free), "; ".join([*said, *said_alone, *said_free]))
 

@@ -62,7 +62,7 @@ def bag(diary: Diary, frame: pd.DataFrame, as_of: pd.Timestamp | str | None = No
 
     Columns: piece, prompts (their words, `; ` between), stitches (that they ask of it, each prompt on its own), cloth,
     colours (codes, `; ` between), low (the codes of which half a skein or less, or nobody knows how much, is on hand,
-    with the skeins), status.
+    with the skeins), needle_case (all colours, with the skeins of those that are low), status.
     """
     day = diary.last_day if as_of is None else pd.Timestamp(as_of)
     met = frame[frame["piece"] != ""]
@@ -79,11 +79,14 @@ def bag(diary: Diary, frame: pd.DataFrame, as_of: pd.Timestamp | str | None = No
                 "cloth": _cloth(diary, str(piece)),
                 "colours": "; ".join(colours["code"]),
                 "low": "; ".join(_say_low(c, s) for c, s in zip(low["code"], low["skeins"], strict=True)),
+                "needle_case": "; ".join(
+                    _say_colour(c, s) for c, s in zip(colours["code"], colours["skeins"], strict=True)
+                ),
                 "status": status[piece],
                 "_met": len(mine),
             }
         )
-    names = ["piece", "prompts", "stitches", "cloth", "colours", "low", "status"]
+    names = ["piece", "prompts", "stitches", "cloth", "colours", "low", "needle_case", "status"]
     out = pd.DataFrame(rows, columns=[*names, "_met"])
     return out.sort_values("_met", ascending=False, kind="stable")[names].reset_index(drop=True)
 
@@ -153,15 +156,17 @@ def _say_mend(needs: str, have: dict[str, str]) -> str:
     tags, near = mending(needs, have)
     if not tags:
         return "a piece with enough stitches left"
-    what = f"{words.listed(tags)} as a tag" if len(tags) == 1 else f"{words.listed(tags)} as tags"
-    if not near:
-        return f"a piece with {what}"
-    whole = any(tags_of(t) for t in near)
-    return f"{what} on {words.listed(near[:2], 'or')}" if whole else what
+    if not near or not any(tags_of(have[piece]) for piece in near):
+        return f"a piece tagged {words.listed(tags)}"
+    return f"the tag {words.listed(tags)} on {words.listed(near[:2], 'or')}"
 
 
 def _say_low(code: str, skeins: float) -> str:
-    return f"{code} (not in threads.csv)" if pd.isna(skeins) else f"{code} ({skeins:g})" if skeins else f"{code} (none)"
+    return f"{code} (?)" if pd.isna(skeins) else f"{code} ({skeins:g})" if skeins else f"{code} (none)"
+
+
+def _say_colour(code: str, skeins: float) -> str:
+    return code if skeins > LOW_SKEINS else _say_low(code, skeins)
 
 
 def _cloth(diary: Diary, piece: str) -> str:

@@ -24,8 +24,8 @@ HEADINGS = {
 DAY_HEADINGS = {"days": "days", "asked": "stitches a day", "asks": "for", "ends": "what ends"}
 PROMPT_HEADINGS = {"prompt": "prompt", "needs": "tags", "stitches": "least stitches", "piece": "piece"}
 PROMPT_HEADINGS |= {"others": "others that would do", "mend": "what is wanting"}
-BAG_HEADINGS = {"piece": "piece", "prompts": "for", "stitches": "stitches asked", "cloth": "cloth"}
-BAG_HEADINGS |= {"colours": "colours", "low": "running low (skeins)"}
+BAG_HEADINGS = {"piece": "piece", "prompts": "for", "stitches": "stitches", "cloth": "cloth"}
+BAG_HEADINGS |= {"needle_case": "colours (skeins left where half or less)"}
 LENGTH_HEADINGS = {"piece": "piece", "per_length": "stitches a length", "lengths": "lengths to go"}
 LENGTH_HEADINGS |= {"a_day": "lengths a day", "days": "days", "done_on": "done on", "sooner": "days sooner"}
 

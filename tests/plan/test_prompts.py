@@ -25,7 +25,7 @@ def diary(tmp_path):
 def test_each_prompt_has_a_piece_or_what_would_mend_it(diary):
     out = plan.prompts(diary, "away", "2026-02-10").set_index("prompt")
     assert out["piece"].to_dict() == {"Paws": "Otter", "Ripe": "", "Water": "Otter", "Wings": "", "Any": "Otter"}
-    assert out["mend"]["Ripe"] == "a piece with fruit as a tag"  # the only fruit is finished
+    assert out["mend"]["Ripe"] == "a piece tagged fruit"  # the only fruit is finished
     assert out["mend"]["Wings"] == "a piece with enough stitches left"  # the owl has 60 stitches in all
     assert out["others"].to_dict() == {"Paws": 1, "Ripe": 0, "Water": 0, "Wings": 0, "Any": 2}
     assert plan.say_prompts(out.reset_index()).startswith("Away: 1 piece meets 3 of 5 prompts.")
@@ -37,6 +37,7 @@ def test_what_to_pack(diary):
     assert len(bag) == 1
     assert (row["piece"], row["prompts"], row["stitches"]) == ("Otter", "Paws; Water; Any", 80)
     assert (row["colours"], row["low"], row["cloth"]) == ("B1; B2", "B2 (0.5)", "14 count")
+    assert row["needle_case"] == "B1; B2 (0.5)"
     assert colours_of(diary, "Fox")["skeins"].isna().all()
 
 
