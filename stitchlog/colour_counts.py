@@ -9,7 +9,7 @@ import numpy as np
 import pyarrow as pa
 import pyarrow.compute as pc
 
-from stitchlog import names, tables
+from stitchlog import arrays, names, tables
 from stitchlog.reading import numbers
 from stitchlog.reading.checks import distinct
 from stitchlog.reading.problems import Problems, Wrong, brief
@@ -25,13 +25,13 @@ class Colours:
 
     def of(self, sessions: pa.Table) -> pa.Table:
         """A row a session and colour: piece, date, code, stitches (null: not counted), file, line."""
-        rows = pa.array(self.rows)
+        rows = arrays.of(self.rows)
         return pa.table(
             {
                 "piece": sessions["piece"].take(rows),
                 "date": sessions["date"].take(rows),
                 "code": self.codes,
-                "stitches": pa.array(self.stitches, pa.float64(), from_pandas=True),
+                "stitches": arrays.of(self.stitches),
                 "file": sessions["file"].take(rows),
                 "line": sessions["line"].take(rows),
             }
@@ -46,7 +46,7 @@ def split(diary: pa.Table, spelt: Mapping[str, str], found: Problems, decimal_co
     """
     cells = diary["colours"]
     rows = np.flatnonzero(np.asarray(pc.not_equal(cells, "")))
-    cells = cells if len(rows) == diary.num_rows else cells.take(pa.array(rows))
+    cells = cells if len(rows) == diary.num_rows else cells.take(arrays.of(rows))
     lists = pc.split_pattern(cells, ";").combine_chunks()
     parents = rows[pc.list_parent_indices(lists).to_numpy()]
     held, different = distinct(pc.list_flatten(lists))
@@ -58,7 +58,7 @@ def split(diary: pa.Table, spelt: Mapping[str, str], found: Problems, decimal_co
         held, parents = held[keep], parents[keep]
     words = pa.array([code or "" for code in codes], pa.string())
     stitches = counts[held] if len(held) else np.zeros(0)
-    return Colours(parents, pa.DictionaryArray.from_arrays(pa.array(held), words), stitches)
+    return Colours(parents, pa.DictionaryArray.from_arrays(arrays.of(held), words), stitches)
 
 
 def _parts(
@@ -89,5 +89,5 @@ def _tell(wrong: dict[int, str], held: np.ndarray, parents: np.ndarray, diary: p
         return
     at = np.flatnonzero(np.isin(held, list(wrong)))
     lines = diary["line"].to_numpy()[parents[at]]
-    values = diary["colours"].take(pa.array(parents[at])).to_pylist()
+    values = diary["colours"].take(arrays.of(parents[at])).to_pylist()
     found.many("bad-colour-count", tables.DIARY.file, lines, "colours", values, [wrong[held[i]] for i in at])

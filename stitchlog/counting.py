@@ -10,7 +10,7 @@ import numpy as np
 import pyarrow as pa
 import pyarrow.compute as pc
 
-from stitchlog import colour_counts, names, tables
+from stitchlog import arrays, colour_counts, names, tables
 from stitchlog.reading import Reading
 from stitchlog.reading.checks import distinct
 from stitchlog.reading.problems import Problems, brief
@@ -33,7 +33,10 @@ def worked_out(reading: Reading, ready: Callable[[str, pa.Table], object] = lamb
     pieces, whose = _pieces(reading, found)
     diary = reading.tables[tables.DIARY.name]
     order = _order(diary)
-    diary, whose = diary.take(pa.array(order)) if order is not None else diary, whose if order is None else whose[order]
+    diary, whose = (
+        diary.take(arrays.of(order)) if order is not None else diary,
+        whose if order is None else whose[order],
+    )
     written = reading.written.get(tables.DIARY.file)
     decimal_comma = written is not None and written.delimiter in (";", "\t")
     spelt = {names.key_of(c): c for c in reading.tables[tables.THREADS.name]["code"].to_pylist()}
@@ -74,7 +77,7 @@ def _in_file_order(problems: pa.Table) -> pa.Table:
     held, different = distinct(problems["file"])
     files = np.array([rank[f] for f in different.to_pylist()])[held]
     order = np.lexsort((problems["line"].to_numpy(), files))
-    return problems if np.all(order[1:] > order[:-1]) else problems.take(pa.array(order))
+    return problems if np.all(order[1:] > order[:-1]) else problems.take(arrays.of(order))
 
 
 def _order(diary: pa.Table) -> np.ndarray | None:
@@ -114,7 +117,7 @@ def _pieces(reading: Reading, found: Problems) -> tuple[pa.Table, np.ndarray]:
             found.add("unknown-piece", tables.DIARY.file, int(lines[first[i]]), "piece", different[i], reason)
     known = np.concatenate([np.ones(written.num_rows, dtype=bool), np.zeros(len(extra), dtype=bool)])
     table = pa.concat_tables([_with_totals(written), _only_names(written.schema, extra)])
-    return table.append_column("known", pa.array(known)), whose
+    return table.append_column("known", arrays.of(known)), whose
 
 
 def _with_totals(pieces: pa.Table) -> pa.Table:

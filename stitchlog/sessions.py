@@ -18,7 +18,7 @@ import numpy as np
 import pyarrow as pa
 import pyarrow.compute as pc
 
-from stitchlog import safe, tables
+from stitchlog import arrays, safe, tables
 from stitchlog.reading.checks import distinct
 from stitchlog.reading.problems import Problems, brief
 
@@ -185,7 +185,7 @@ class Sessions:
         held, different = distinct(self.diary["photo"])
         out = np.array([safe.leaves(photo) for photo in different.to_pylist()], dtype=bool)
         rows = np.flatnonzero(out[held]) if len(held) else held
-        photos = self.diary["photo"].take(pa.array(rows)).to_pylist()
+        photos = self.diary["photo"].take(arrays.of(rows)).to_pylist()
         reasons = [f'"{brief(photo)}" is not in the diary folder' for photo in photos]
         lines = self.diary["line"].to_numpy()[rows]
         self.found.many("photo-outside", tables.DIARY.file, lines, "photo", photos, reasons)
@@ -215,17 +215,17 @@ class Sessions:
         minutes = np.where(self.minutes > 0, self.minutes, np.nan)
         worked = {
             "piece": pa.DictionaryArray.from_arrays(
-                pa.array(self.whose.astype(np.int32)), self.pieces["piece"].combine_chunks()
+                arrays.of(self.whose.astype(np.int32)), self.pieces["piece"].combine_chunks()
             ),
             "date": self.diary["date"],
-            "stitches": pa.array(net),
-            "minutes": pa.array(minutes, from_pandas=True),
-            "estimated": pa.array(estimated),
+            "stitches": arrays.of(net),
+            "minutes": arrays.of(minutes),
+            "estimated": arrays.of(estimated),
         }
         kept = ["half", "quarter", "three_quarter", "unpicked", "so_far", "backstitch", "knots", "beads"]
         kept += ["colours", "photo", "note"]
         out = {**worked, **{name: self.diary[name] for name in kept}}
-        out["file"] = pa.DictionaryArray.from_arrays(pa.array(np.zeros(self.size, np.int32)), [tables.DIARY.file])
+        out["file"] = pa.DictionaryArray.from_arrays(arrays.of(np.zeros(self.size, np.int32)), [tables.DIARY.file])
         out["line"] = self.diary["line"]
         unknown = [name for name in self.diary.column_names if name not in out]
         return pa.table({**out, **{name: self.diary[name] for name in unknown}})

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import math
-import textwrap
-import tomllib
 from dataclasses import dataclass, field, fields
 from pathlib import Path
 from typing import Any
@@ -75,10 +73,12 @@ class Settings:
 def load(folder: Path) -> Settings:
     """The folder's settings. Raises StitchlogError, one line, where the file does not parse or says what cannot be."""
     path = Path(folder) / FILE
+    if not path.exists():
+        return Settings()
+    import tomllib
+
     try:
         raw = tomllib.loads(path.read_bytes().decode("utf-8-sig"))
-    except FileNotFoundError:
-        return Settings()
     except (tomllib.TOMLDecodeError, UnicodeDecodeError, RecursionError) as err:
         why = " ".join(str(err).split())
         raise StitchlogError(f"{FILE}: cannot be read as settings: {why}; mend that line or take it out") from None
@@ -99,6 +99,8 @@ def explained() -> str:
 
 
 def _lines(kind: type) -> list[str]:
+    import textwrap
+
     lines: list[str] = []
     for known in fields(kind):
         if known.metadata:

@@ -12,7 +12,7 @@ import numpy as np
 import pyarrow as pa
 import pyarrow.compute as pc
 
-from stitchlog import names
+from stitchlog import arrays, names
 from stitchlog.reading import dates, numbers
 from stitchlog.reading.problems import Wrong, brief
 from stitchlog.tables import Column
@@ -49,9 +49,7 @@ class Values:
         """The column as it is stored, in Arrow: null where a number or a day is empty."""
         if not isinstance(self.values, np.ndarray):
             return self.values
-        if self.values.dtype.kind == "M":
-            return pa.array(self.values.astype("datetime64[us]"), pa.timestamp("us"), from_pandas=True)
-        return pa.array(self.values, from_pandas=True)
+        return arrays.of(self.values)
 
 
 def nothing(kind: str, size: int) -> Any:
@@ -84,7 +82,7 @@ def read_column(column: Column, cells: Any, manner: Manner) -> Values:
         return Values(values[held], empty[held], _by_row(wrong, held, different), iso)
     else:
         words, wrong = _words(column.kind, different.to_pylist())
-        few = pa.DictionaryArray.from_arrays(pa.array(held), pa.array(words, pa.string()))
+        few = pa.DictionaryArray.from_arrays(arrays.of(held), pa.array(words, pa.string()))
         return Values(few, empty[held], _by_row(wrong, held, different))
     return Values(values[held], empty[held], _by_row(wrong, held, different))
 

@@ -11,7 +11,7 @@ import numpy as np
 import pyarrow as pa
 import pyarrow.compute as pc
 
-from stitchlog import tables
+from stitchlog import arrays, tables
 from stitchlog.errors import StitchlogError
 from stitchlog.reading import checks, rows
 from stitchlog.reading import text as texts
@@ -276,7 +276,7 @@ class _FileReader:
             rows = np.flatnonzero(blank)
             if not len(rows):
                 break
-            text = pc.utf8_trim_whitespace(cells.take(pa.array(rows)))
+            text = pc.utf8_trim_whitespace(cells.take(arrays.of(rows)))
             blank[rows] = np.asarray(pc.equal(text, ""))
         return ~blank
 
@@ -314,7 +314,7 @@ class _FileReader:
 
     def _sorted_problems(self) -> pa.Table:
         table = pa.table(self.found.columns(), PROBLEM_SCHEMA)
-        return table.take(pa.array(np.argsort(table["line"].to_numpy(), kind="stable"))) if table.num_rows else table
+        return table.take(arrays.of(np.argsort(table["line"].to_numpy(), kind="stable"))) if table.num_rows else table
 
     def _left_out(self, problems: pa.Table) -> pa.Table:
         errors = problems.filter(pc.equal(problems["severity"], "error"))
@@ -329,7 +329,7 @@ class _FileReader:
             misfits[line] if line in misfits else self.grid.raw(place)
             for line, place in zip(lines.tolist(), places.tolist(), strict=True)
         ]
-        table = errors.take(pa.array(first)).append_column("row", pa.array([_printable(r) for r in raw], pa.string()))
+        table = errors.take(arrays.of(first)).append_column("row", pa.array([_printable(r) for r in raw], pa.string()))
         return table.select(LEFT_OUT_COLUMNS).cast(LEFT_OUT_SCHEMA)
 
     def _table(self, columns: dict[str, checks.Values], other: dict[str, Any]) -> pa.Table:
@@ -341,8 +341,8 @@ class _FileReader:
         if self.table is not tables.DIARY:
             # A few names on many rows stay a dictionary; elsewhere they are plain text.
             out = {n: c.dictionary_decode() if isinstance(c, pa.DictionaryArray) else c for n, c in out.items()}
-        table = pa.table({**out, **other, "line": pa.array(self.grid.lines)})
-        return table if self.good.all() else table.filter(pa.array(self.good))
+        table = pa.table({**out, **other, "line": arrays.of(self.grid.lines)})
+        return table if self.good.all() else table.filter(arrays.of(self.good))
 
     def _written(self, other_days: tuple[str, ...]) -> Written:
         s, g = self.source, self.grid
