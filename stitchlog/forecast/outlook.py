@@ -101,17 +101,18 @@ def outlook(
     if diary.sessions.empty and not piece:
         return _nothing()
     day = day_of(diary, as_of)
-    record = backtest(diary, day)
-    factor = widening(record)
     names = [diary.piece(piece)] if piece else largest(diary, day)
     found, refused = [], []
     for name in names:
         try:
-            found.append(finish(diary, name, day, paths, seed).widen(factor))
+            found.append(finish(diary, name, day, paths, seed))
         except StitchlogError as error:
             if piece and not (per_week or share or focus):
                 raise
             refused.append(str(error))
+    record = backtest(diary, day)
+    factor = widening(record)
+    found = [f.widen(factor) for f in found]
     due = diary.pieces.set_index("piece")["due"]
     asked = {"per_week": per_week, "share": share, "focus": focus or None}
     return Outlook(

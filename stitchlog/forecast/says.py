@@ -169,6 +169,6 @@ def say_rests(found: list[Forecast]) -> str:
         "of months and habits of years, each of which may end on any day and begin anew. From there "
         f"{words.number(paths)} possible futures are played through, each with its own breaks and bursts, and with "
         "days as large as yours were lately; half of them follow the piece's own days, half your days over all pieces "
-        "and the share that falls to it. The window holds the middle 80 in 100 of them. It is an estimate, and a change "
-        "of heart is part of it."
+        "and the share that falls to it. The window holds the middle 80 in 100 of them. It is an estimate, and a "
+        "change of heart is part of it."
     )

@@ -108,7 +108,7 @@ def _drawn(values: np.ndarray, block: int, remaining: float, paths: int, seed: i
 
 
 def score(method: Method, found: list[Case], paths: int = 300, seed: int = 0) -> pd.DataFrame:
-    """A row a case: series, span, crps, held_80, held_50 (whether the windows held), censored (not reached in the data)."""
+    """A row a case: series, span, crps, held_80, held_50 (whether the windows held), censored (not reached in data)."""
     rows = []
     for case in found:
         days = method(case.past, case.remaining, paths, seed)

@@ -1,0 +1,148 @@
+"""What would have been said, and what came: no look ahead, and honest counting."""
+
+import numpy as np
+import pandas as pd
+import pytest
+
+from stitchlog import StitchlogError
+from stitchlog.forecast import backtest, finish, reliability, say_record, widening
+from stitchlog.forecast.backtest import COLUMNS
+from stitchlog.forecast.pieces import days_to_reach
+from tests.forecast.diaries import sessions, write
+
+EARLY = sessions("Otter", "2025-01-01", 200, every=2) + sessions("Fox", "2025-02-02", 150, every=3)
+PIECES = ["Otter,9000", "Fox,2500"]
+
+
+@pytest.fixture
+def diary(tmp_path):
+    return write(tmp_path, sorted(EARLY, key=lambda r: r.split(",")[1]), PIECES)
+
+
+def test_there_is_a_row_for_every_month_end_and_piece_then_on_the_go(diary):
+    record = backtest(diary, paths=40)
+    assert list(record.columns) == COLUMNS
+    assert record["cut"].dt.is_month_end.all()
+    assert (record["cut"] < diary.last_day).all()
+    assert record[record["piece"] == "Otter"]["cut"].tolist() == list(
+        pd.date_range("2025-01-31", "2025-06-30", freq="ME")
+    )
+    assert record[record["piece"] == "Fox"]["cut"].min() == pd.Timestamp("2025-02-28")
+    quantiles = record[["q05", "q10", "q25", "q50", "q75", "q90", "q95"]].to_numpy()
+    assert (np.diff(quantiles, axis=1) >= 0).all() and (quantiles >= 1).all()
+
+
+def test_what_came_is_the_day_of_the_finish(diary):
+    record = backtest(diary, paths=40)
+    fox = record[record["piece"] == "Fox"]
+    done = diary.standing().set_index("piece").loc["Fox", "finished"]
+    assert (fox["actual_days"] == (done - fox["cut"]).dt.days).all()
+    assert record[record["piece"] == "Otter"]["actual_days"].isna().all()
+
+
+def test_later_rows_do_not_change_what_was_said_before(diary, tmp_path):
+    rows = sorted([*EARLY, *sessions("Heron", "2025-07-20", 300, stitches=300)], key=lambda r: r.split(",")[1])
+    later = write(tmp_path / "later", rows, [*PIECES, "Heron,200000"])
+    said = ["piece", "cut", "remaining", "q05", "q10", "q25", "q50", "q75", "q90", "q95"]
+    before = backtest(diary, paths=60)[said]
+    again = backtest(later, paths=60)[said]
+    pd.testing.assert_frame_equal(before, again[again["cut"] < diary.last_day].reset_index(drop=True))
+    pd.testing.assert_frame_equal(before, backtest(later, diary.last_day, paths=60)[said])
+
+
+def test_it_says_what_finish_would_have_said(diary):
+    record = backtest(diary, paths=80)
+    row = record[(record["piece"] == "Otter") & (record["cut"] == "2025-04-30")].iloc[0]
+    found = finish(diary, "Otter", "2025-04-30", paths=80)
+    for name, q in (("q10", 0.1), ("q50", 0.5), ("q90", 0.9)):
+        within = row[name] if row[name] <= 10 * 365 else np.inf
+        assert found.as_of + pd.Timedelta(days=within) == found.date(q) if np.isfinite(within) else True
+
+
+def test_the_last_months_alone(diary):
+    assert backtest(diary, months=2, paths=20)["cut"].nunique() == 2
+    assert backtest(diary, months=0, paths=20).empty
+
+
+def test_a_diary_of_a_day_has_no_past(tmp_path):
+    diary = write(tmp_path, ["Otter,2025-01-01,50"], ["Otter,900"])
+    record = backtest(diary, paths=20)
+    assert record.empty and list(record.columns) == COLUMNS
+    assert widening(record) == 1.0
+    assert say_record(record).startswith("No past window")
+    assert reliability(record)["windows"].sum() == 0
+
+
+def test_an_empty_diary_is_refused(tmp_path):
+    with pytest.raises(StitchlogError):
+        backtest(write(tmp_path, [], ["Otter,900"]))
+
+
+def made(actual, seen, low=10.0, middle=20.0, high=40.0, piece=None):
+    """A record of windows all alike, one a piece."""
+    count = len(actual)
+    held = [bool(low <= a <= high) if s >= high else None for a, s in zip(actual, seen, strict=True)]
+    return pd.DataFrame(
+        {
+            "piece": piece or [f"P{i}" for i in range(count)],
+            "actual_days": actual,
+            "seen_days": seen,
+            "q05": low / 2,
+            "q10": low,
+            "q25": (low + middle) / 2,
+            "q50": middle,
+            "q75": (high + middle) / 2,
+            "q90": high,
+            "q95": high * 2,
+            "held": held,
+        }
+    )
+
+
+def test_windows_that_hold_are_not_widened():
+    record = made([15.0] * 9 + [90.0], [100] * 10)
+    assert widening(record) == 1.0
+    assert "Of 10 past windows that have run out, 9 held" in say_record(record)
+
+
+def test_windows_that_do_not_hold_are_widened_as_far_as_would_have_held():
+    actual = [15.0] * 10 + [80.0] * 30
+    record = made(actual, [100] * 40)
+    off = (np.log1p(80) - np.log1p(20)) / (np.log1p(40) - np.log1p(20))
+    assert widening(record) == pytest.approx(off ** (40 / 50))
+    assert "wider" in say_record(record)
+
+
+def test_a_single_piece_with_many_months_hardly_widens():
+    one = made([80.0] * 12, [100] * 12, piece=["P"] * 12)
+    assert 1.0 < widening(one) < 1.1 < widening(made([80.0] * 12, [100] * 12))
+
+
+def test_a_finish_that_never_came_counts_once_its_window_has_run_out():
+    record = made([np.nan] * 6, [100] * 6)
+    assert widening(record) > 1.0
+    assert "6 past windows that have run out, 0 held" in say_record(record)
+    assert widening(made([np.nan] * 6, [30] * 6)) == 1.0
+
+
+def test_reliability_counts_only_days_that_have_passed():
+    record = made([15.0, 15.0, np.nan, 50.0], [100, 15, 100, 100])
+    table = reliability(record).set_index("chance")
+    # By day 20 one of the three that could be seen so far was finished.
+    assert table.loc[0.5, "windows"] == 3
+    assert table.loc[0.5, "share"] == pytest.approx(1 / 3)
+    assert table.loc[0.95, "share"] == pytest.approx(2 / 3)
+
+
+def test_a_leaning_is_said_where_enough_pieces_tell():
+    assert "100% of finishes came before the middle" in say_record(made([15.0] * 5, [100] * 5))
+    assert "middle" not in say_record(made([15.0] * 2, [100] * 2))
+
+
+def test_days_to_reach_is_what_the_record_rests_on(diary):
+    from stitchlog.forecast.known import known
+
+    about = known(diary, "Otter", "2025-04-30")
+    days = days_to_reach(about, np.array([100.0, 1000.0]), 50, 0)
+    assert days.shape == (2, 50)
+    assert (days[0] <= days[1]).all()

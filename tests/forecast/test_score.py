@@ -1,0 +1,90 @@
+"""The scorer, on open daily series that a package carries and on diaries of which the answer is known."""
+
+import numpy as np
+import pandas as pd
+import pytest
+from vega_datasets import local_data
+
+from stitchlog.forecast import score
+from stitchlog.forecast.scores import days_score, holds
+from tests.forecast.diaries import series
+
+
+@pytest.fixture(scope="module")
+def weather():
+    """Four years of Seattle's days (NOAA, as vega-datasets carries them): rain, downpours, heat, frost and wind as daily
+    amounts that add up, with dry spells of days to months."""
+    days = local_data.seattle_weather()
+    kinds = {
+        "rain": days["precipitation"],
+        "downpours": days["precipitation"].where(days["precipitation"] >= 10, 0.0),
+        "heat": (days["temp_max"] - 24).clip(lower=0.0),
+        "frost": (3 - days["temp_min"]).clip(lower=0.0),
+        "wind": (days["wind"] - 5).clip(lower=0.0),
+    }
+    return pd.concat([pd.DataFrame({"series": k, "date": days["date"], "amount": v}) for k, v in kinds.items()])
+
+
+def test_on_weather_it_beats_what_a_stitcher_would_do(weather):
+    found = list(score.cases(weather, cuts=(0.25, 0.4, 0.55, 0.7)))
+    assert len(found) == 60
+    table = score.table(found, paths=150).set_index("method")
+    ours, recent = table.loc["stitchlog"], table.loc["resampling the last 90 days"]
+    assert ours["crps"] < 0.8 * recent["crps"]
+    assert ours["crps"] < 0.6 * table.loc["last 30 days' average", "crps"]
+    assert ours["held_80"] > 0.5 > recent["held_80"]
+    assert ours["held_50"] < ours["held_80"]
+
+
+def test_cases_are_cut_as_they_say(weather):
+    rain = weather[weather["series"] == "rain"]
+    whole = score.daily(rain)
+    for case in score.cases(rain, cuts=(0.5,)):
+        assert len(case.past) == int(len(whole) * 0.5)
+        assert case.seen == len(whole) - len(case.past)
+        assert case.remaining == pytest.approx(case.past.mean() * case.span)
+        after = whole.iloc[len(case.past) :].cumsum()
+        if np.isfinite(case.truth):
+            assert after.iloc[int(case.truth) - 1] >= case.remaining - 1e-6
+            assert case.truth == 1 or after.iloc[int(case.truth) - 2] < case.remaining
+
+
+def test_short_series_are_left_out():
+    frame = pd.DataFrame({"series": "s", "date": pd.date_range("2025-01-01", periods=80), "amount": 1.0})
+    assert list(score.cases(frame)) == []
+
+
+def test_what_the_data_does_not_reach_counts_as_its_end():
+    assert days_score(np.array([500.0, np.inf]), np.inf, 100) == 0.0
+    assert holds(np.array([500.0, np.inf]), np.inf, 100, 0.8)
+    assert days_score(np.array([10.0, 10.0]), np.inf, 100) == pytest.approx(np.log(101 / 11))
+
+
+def test_plain_methods_on_a_steady_series():
+    steady = series([10.0] * 100)
+    for name, method in score.METHODS.items():
+        if name != "stitchlog":
+            assert (method(steady, 205.0, 20, 0) == 21).all(), name
+
+
+def test_the_command_prints_the_table(weather, tmp_path, capsys):
+    file = tmp_path / "series.csv"
+    rain = weather[weather["series"] == "rain"]
+    rain.to_csv(file, index=False)
+    score.main([str(file), "--paths", "20"])
+    printed = capsys.readouterr().out
+    assert "cases of 1 series, 20 paths" in printed
+    for name in score.METHODS:
+        assert name in printed
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [("series,date\na,2025-01-01\n", "lacks the column amount"), ("series,date,amount\n", "long enough")],
+)
+def test_the_command_says_what_is_wrong_with_a_file(text, said, tmp_path, capsys):
+    file = tmp_path / "series.csv"
+    file.write_text(text, "utf-8")
+    with pytest.raises(SystemExit):
+        score.main([str(file)])
+    assert said in capsys.readouterr().err
