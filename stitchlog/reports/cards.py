@@ -81,12 +81,12 @@ def _piece(recap: Recap, row: dict[str, Any], size: str) -> Card:
     if size == "square":
         below = _words(card, row, card.margin, top, card.inner, 236) + 16
         floor = card.height - card.margin - 150
-        done = floor - (178 if seen else 132)
+        done = floor - 132
         if seen:
             _pair(card, seen, card.margin, below, card.inner, done - 14 - below)
         elif known:
-            _hundred(card, row, card.margin, below, min(card.inner, done - 14 - below))
-        _progress(card, row, card.margin, done, card.inner, strip=50 if seen else 0)
+            _hundred(card, row, card.margin, below, card.inner, 20)
+        _progress(card, row, card.margin, done, card.inner, strip=0)
         _figures(card, piece_figures(row), card.margin, floor, card.inner)
     elif seen:
         below = _words(card, row, card.margin, top, card.inner, 250) + 24
@@ -101,7 +101,7 @@ def _piece(recap: Recap, row: dict[str, Any], size: str) -> Card:
         across = 860 if known else card.inner
         _words(card, row, card.margin, top, across, 380)
         if known:
-            _hundred(card, row, card.width - card.margin - 720, top, 720)
+            _hundred(card, row, card.width - card.margin - 720, top, 720, 10)
         floor = card.height - card.margin - 150
         _progress(card, row, card.margin, floor - 140, across, strip=0)
         _figures(card, piece_figures(row), card.margin, floor, across)
@@ -186,8 +186,8 @@ def _hundredth(share: float) -> int:
     return 100 if share >= 1 else min(99, round(share * 100))
 
 
-def _hundred(card: Card, row: dict[str, Any], x: float, y: float, across: float) -> None:
-    card.crosses(x, y, across / 10, 10, hundredths(row))
+def _hundred(card: Card, row: dict[str, Any], x: float, y: float, across: float, columns: int) -> None:
+    card.crosses(x, y, across / columns, columns, hundredths(row))
 
 
 def _progress(card: Card, row: dict[str, Any], x: float, y: float, across: float, strip: int) -> float:
