@@ -100,7 +100,7 @@ class Page:
             and not pd.api.types.is_bool_dtype(frame[next(iter(headings))])
         )
         head = "".join(
-            f'<th scope="col"{cells.class_of(k)}>{html.escape(h)}</th>'
+            f'<th scope="col"{cells.class_of(k)}>{html.escape(h)}</th>' if h else "<td></td>"
             for h, k in zip(headings.values(), kinds, strict=True)
         )
         body = "".join(cells.row_of(kinds, row, first_names) for row in shown.itertuples(index=False, name=None))

@@ -98,7 +98,7 @@ def chart_config() -> dict[str, Any]:
         "header": {"labelColor": INK, "titleColor": INK, "labelFontSize": 13, "titleFontSize": 13, "labelLimit": 240},
         "title": {"color": INK, "subtitleColor": QUIET, "fontWeight": "normal", "fontSize": 14},
         "range": {"category": list(HUES), "ramp": list(RAMP), "heatmap": list(RAMP), "ordinal": list(RAMP)},
-        "mark": {"color": ACCENT},
+        "mark": {"color": ACCENT, "aria": False},
         "area": {"color": ACCENT},
         "bar": {"color": ACCENT},
         "line": {"color": ACCENT, "strokeWidth": 2},
