@@ -9,10 +9,9 @@ import pandas as pd
 
 from stitchlog import words
 from stitchlog.diary import Diary
-from stitchlog.forecast import spells
 from stitchlog.forecast.finishing import quantile
 from stitchlog.forecast.known import day_of, seen
-from stitchlog.forecast.pieces import days_to_reach
+from stitchlog.forecast.pieces import days_of_all
 
 LEVELS = (0.05, 0.1, 0.25, 0.5, 0.75, 0.9, 0.95)
 QUANTILES = [f"q{round(100 * q):02d}" for q in LEVELS]
@@ -27,7 +26,7 @@ RECORD_HEADINGS = {
     "actual_days": "days it took",
     "held": "window held",
 }
-_HORIZON = 10 * 365  # days; a finish beyond is not within sight
+_HORIZON = 5 * 365  # days; a finish beyond is not within sight
 _LEVEL = 0.8  # of the window that `held` is about, q10 to q90
 _TRUST = 10  # so many pieces' record counts half
 _PIECES, _LEAN = 3, 0.15  # so many pieces, and so far from a half, until a leaning is worth a sentence
@@ -41,7 +40,7 @@ def backtest(
 
     Columns: piece, cut (the day it is said on), remaining (stitches on that day), actual_days (from cut to the finish;
     NaN: not come by `as_of`), seen_days (from cut to `as_of`), q05, q10, q25, q50, q75, q90, q95 (days by which it
-    would have been finished with that chance; inf: not within ten years), held (did the window from q10 to q90 hold
+    would have been finished with that chance; inf: not within five years), held (did the window from q10 to q90 hold
     the finish; None where it has not run out by `as_of`: judged before, finished pieces alone would have a say). What
     is said at a cut uses nothing that the diary got later.
     """
@@ -52,18 +51,17 @@ def backtest(
         then = seen(diary, cut)
         if not (then.everything > 0).any():
             continue
-        stitcher = spells.read(then.everything != 0)
-        for name in then.open():
-            about = then.about(name)
-            days = days_to_reach(about, np.array([about.remaining]), paths, seed, stitcher=stitcher, horizon=_HORIZON)[
-                0
-            ]
-            came = finished[name]
+        pieces = [then.about(name) for name in then.open()]
+        if not pieces:
+            continue
+        days = days_of_all(pieces, np.array([[about.remaining for about in pieces]]), paths, seed, _HORIZON)[0]
+        passed = (day - cut).days
+        for about, found in zip(pieces, days, strict=True):
+            came = finished[about.piece]
             actual = float((came - cut).days) if pd.notna(came) else np.nan
-            said = dict(zip(QUANTILES, quantile(days, np.array(LEVELS)), strict=True))
-            passed = (day - cut).days
+            said = dict(zip(QUANTILES, quantile(found, np.array(LEVELS)), strict=True))
             rows.append(
-                {"piece": name, "cut": cut, "remaining": about.remaining, "actual_days": actual}
+                {"piece": about.piece, "cut": cut, "remaining": about.remaining, "actual_days": actual}
                 | {"seen_days": passed, **said, "held": _held(actual, passed, said["q10"], said["q90"])}
             )
     return pd.DataFrame(rows, columns=COLUMNS)

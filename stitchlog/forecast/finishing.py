@@ -35,8 +35,12 @@ def days_until(remaining: float, stretches: Iterable[Stretch], paths: int) -> np
 
 
 def days_until_each(wanted: np.ndarray, stretches: Iterable[Stretch], paths: int, horizon: int = HORIZON) -> np.ndarray:
-    """The same for several amounts, ascending, on the same paths: shape (amounts, paths)."""
-    days = np.where(wanted > 0, np.inf, 0.0)[:, None].repeat(paths, axis=1)
+    """The same for several amounts, ascending, on the same paths: shape (amounts, paths).
+
+    wanted: shape (amounts,), or (amounts, paths) where it differs by path.
+    """
+    wanted = np.broadcast_to(wanted if wanted.ndim == 2 else wanted[:, None], (len(wanted), paths))
+    days = np.where(wanted > 0, np.inf, 0.0)
     done, passed = np.zeros(paths), 0
     if not (wanted > 0).any() or not np.isfinite(wanted).any():
         return days

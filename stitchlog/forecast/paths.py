@@ -87,14 +87,24 @@ def futures(
     from one.
     """
     now = [reading.draw(paths, np.random.default_rng([seed, i])) for i, reading in enumerate(readings)]
+    return futures_from(now, tables, np.arange(paths) % len(tables), seed, share)
+
+
+def futures_from(
+    now: list[list[np.ndarray]], tables: np.ndarray, rows: np.ndarray, seed: int, share: float = 1.0
+) -> Iterator[Stretch]:
+    """The same from the levels of today, a list of them for each factor of the chance, each of shape (paths,).
+
+    rows: the row of `tables` that a path's stitches are drawn from, shape (paths,).
+    """
     chunk = 0
     while True:
-        rng = np.random.default_rng([seed, len(readings) + chunk])
+        rng = np.random.default_rng([seed, len(now) + chunk])
         step = step_of(chunk)
-        chance = np.full((paths, CHUNK), share, np.float32)
+        chance = np.full((len(rows), CHUNK), share, np.float32)
         for levels in now:
             chance *= spells.chance_of_a_day(rates(levels, step, rng))
-        yield stretch_of(chance, step, tables, rng)
+        yield stretch_of(chance, step, tables, rows, rng)
         chunk += 1
 
 
@@ -103,16 +113,16 @@ def step_of(chunk: int) -> int:
     return _NEAR if chunk < _NEAR_CHUNKS else _FAR
 
 
-def stretch_of(chance: np.ndarray, step: int, tables: np.ndarray, rng: np.random.Generator) -> Stretch:
+def stretch_of(
+    chance: np.ndarray, step: int, tables: np.ndarray, rows: np.ndarray, rng: np.random.Generator
+) -> Stretch:
     """Stitching days for their chance in every step, shape (paths, steps), and stitches on them."""
     paths, steps = chance.shape
-    tables = np.atleast_2d(tables)
     days = steps * step
     dice = rng.integers(0, _FINE_CHANCE, (paths, steps, step), np.uint16)
     limit = np.round(chance * _FINE_CHANCE).astype(np.uint32)
     spots = np.flatnonzero(dice < limit[:, :, None])
-    row = (spots // days) % len(tables)
-    return Stretch(spots, tables[row, rng.integers(0, _TABLE, len(spots))], paths, days)
+    return Stretch(spots, tables[rows[spots // days], rng.integers(0, _TABLE, len(spots))], paths, days)
 
 
 def rates(levels: list[np.ndarray], step: int, rng: np.random.Generator) -> np.ndarray:

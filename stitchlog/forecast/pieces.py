@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -15,7 +14,7 @@ from stitchlog.errors import StitchlogError
 from stitchlog.forecast import spells, whatif
 from stitchlog.forecast.finishing import days_until_each, quantile
 from stitchlog.forecast.known import Known, known
-from stitchlog.forecast.paths import HORIZON, Stretch, futures, sizes
+from stitchlog.forecast.paths import HORIZON, futures_from, sizes
 from stitchlog.forecast.spells import Reading
 
 # Half the paths come from the piece's own days, half from the stitcher's days and the share of them that falls to the
@@ -138,40 +137,54 @@ def refuse(about: Known, asked: bool = False) -> None:
 
 
 def days_to_reach(
-    about: Known,
-    wanted: np.ndarray,
-    paths: int,
-    seed: int,
-    asked: dict[str, float] | None = None,
-    stitcher: Reading | None = None,
-    horizon: int = HORIZON,
+    about: Known, wanted: np.ndarray, paths: int, seed: int, asked: dict[str, float] | None = None
 ) -> np.ndarray:
-    """Days until so many more stitches, ascending, are on the piece: shape (amounts, paths).
-
-    asked: a what-if. stitcher: the reading of all the stitcher's days, where the caller has it already.
-    horizon: days beyond which a finish is not within sight.
-    """
+    """Days until so many more stitches, ascending, are on the piece: shape (amounts, paths). asked: a what-if."""
     if asked:
-        return days_until_each(wanted, whatif.futures_asked(about, asked, paths, seed), paths, horizon)
-    shared = paths if not (about.own > 0).any() else int(paths * _SHARED)
-    parts = []
-    if shared:
-        parts.append(days_until_each(wanted, _shared_futures(about, shared, seed, stitcher), shared, horizon))
-    if paths > shared:
-        own = futures([spells.read(about.own != 0)], tables_of(about), paths - shared, seed)
-        parts.append(days_until_each(wanted, own, paths - shared, horizon))
-    return np.concatenate(parts, axis=1)
+        return days_until_each(wanted, whatif.futures_asked(about, asked, paths, seed), paths)
+    return days_of_all([about], wanted[:, None], paths, seed)[:, 0]
+
+
+def days_of_all(pieces: list[Known], wanted: np.ndarray, paths: int, seed: int, horizon: int = HORIZON) -> np.ndarray:
+    """The same for several pieces of one diary and day, simulated side by side: shape (amounts, pieces, paths).
+
+    wanted: shape (amounts, pieces). horizon: days beyond which a finish is not within sight.
+    """
+    shared = [int(paths * _SHARED) if (about.own > 0).any() else paths for about in pieces]
+    tables = np.concatenate([tables_of(about) for about in pieces])
+    width = len(tables) // len(pieces)
+    out = np.empty((len(wanted), len(pieces), paths))
+    for by_share in (True, False):
+        counts = np.array([n if by_share else paths - n for n in shared])
+        if not counts.sum():
+            continue
+        owner = np.repeat(np.arange(len(pieces)), counts)
+        now = _levels_now(pieces, counts, by_share, seed)
+        stretches = futures_from(now, tables, owner * width + np.arange(len(owner)) % width, seed)
+        days = days_until_each(wanted[:, owner], stretches, len(owner), horizon)
+        for j, n in enumerate(shared):
+            out[:, j, slice(0, n) if by_share else slice(n, paths)] = days[:, owner == j]
+    return out
+
+
+def _levels_now(pieces: list[Known], counts: np.ndarray, by_share: bool, seed: int) -> list[list[np.ndarray]]:
+    """Levels of today for so many paths a piece: the piece's own, or the stitcher's and those of its share."""
+    rng = np.random.default_rng([seed, int(by_share)])
+    drawn = [
+        (read_share(about) if by_share else spells.read(about.own != 0)).draw(int(n), rng)
+        for about, n in zip(pieces, counts, strict=True)
+        if n
+    ]
+    now = [[np.concatenate(levels) for levels in zip(*drawn, strict=True)]]
+    if by_share:
+        now.insert(0, spells.read(pieces[0].everything != 0).draw(int(counts.sum()), rng))
+    return now
 
 
 def tables_of(about: Known) -> np.ndarray:
     """What a day on the piece brings: its own days, with a few of the stitcher's others standing in before them."""
     others = about.others[about.others > 0][-_STAND_INS:]
     return sizes(np.concatenate([others, about.own[about.own != 0]]))
-
-
-def _shared_futures(about: Known, paths: int, seed: int, stitcher: Reading | None) -> Iterable[Stretch]:
-    stitcher = stitcher or spells.read(about.everything != 0)
-    return futures([stitcher, read_share(about)], tables_of(about), paths, seed)
 
 
 def read_share(about: Known) -> Reading:

@@ -63,8 +63,9 @@ def _steady(sessions_per_week: float, table: np.ndarray, paths: int, seed: int) 
     """Futures with the same chance on every day; beyond a session a day, each session grows."""
     chance = min(1.0, sessions_per_week / spells.WEEK)
     table = table * np.float32(sessions_per_week / spells.WEEK / chance)
+    rows = np.arange(paths) % len(table)
     chunk = 0
     while True:
         rng = np.random.default_rng([seed, chunk])
-        yield stretch_of(np.full((paths, CHUNK), chance, np.float32), step_of(chunk), table, rng)
+        yield stretch_of(np.full((paths, CHUNK), chance, np.float32), step_of(chunk), table, rows, rng)
         chunk += 1

@@ -51,12 +51,12 @@ def test_later_rows_do_not_change_what_was_said_before(diary, tmp_path):
 
 
 def test_it_says_what_finish_would_have_said(diary):
-    record = backtest(diary, paths=80)
+    record = backtest(diary, paths=400)
     row = record[(record["piece"] == "Otter") & (record["cut"] == "2025-04-30")].iloc[0]
-    found = finish(diary, "Otter", "2025-04-30", paths=80)
-    for name, q in (("q10", 0.1), ("q50", 0.5), ("q90", 0.9)):
-        within = row[name] if row[name] <= 10 * 365 else np.inf
-        assert found.as_of + pd.Timedelta(days=within) == found.date(q) if np.isfinite(within) else True
+    found = finish(diary, "Otter", "2025-04-30", paths=2000)
+    # The same law, other dice: the middle agrees within the noise of so many paths.
+    assert np.log(row["q50"]) == pytest.approx(np.log(np.median(found.days)), abs=0.3)
+    assert row["q10"] <= np.median(found.days) <= row["q90"]
 
 
 def test_the_last_months_alone(diary):
