@@ -17,8 +17,9 @@ from stitchlog.reading.problems import Problems, brief
 from stitchlog.reading.reader import MANY_ROWS, PROBLEM_SCHEMA
 from stitchlog.sessions import Sessions
 
-# Names are guessed at for this many unknown pieces; more are a wrong file, not slips of the hand.
-MOST_GUESSES = 200
+# So alike (0 to 100) must a known name be to be offered for an unknown one, and for so many unknown names is one looked
+# for: more of them are a wrong file, not slips of the hand.
+NEAR, MOST_GUESSES = 70.0, 50
 
 Result = TypeVar("Result")
 
@@ -33,10 +34,8 @@ def worked_out(reading: Reading, ready: Callable[[str, pa.Table], object] = lamb
     pieces, whose = _pieces(reading, found)
     diary = reading.tables[tables.DIARY.name]
     order = _order(diary)
-    diary, whose = (
-        diary.take(arrays.of(order)) if order is not None else diary,
-        whose if order is None else whose[order],
-    )
+    if order is not None:
+        diary, whose = diary.take(arrays.of(order)), whose[order]
     written = reading.written.get(tables.DIARY.file)
     decimal_comma = written is not None and written.delimiter in (";", "\t")
     spelt = {names.key_of(c): c for c in reading.tables[tables.THREADS.name]["code"].to_pylist()}
@@ -44,15 +43,24 @@ def worked_out(reading: Reading, ready: Callable[[str, pa.Table], object] = lamb
     apart = _begun(lambda: colour_counts.split(diary, spelt, of_colours, decimal_comma), diary.num_rows)
     sessions = Sessions(diary, whose, pieces, found).table()
     ready("sessions", sessions)
+    events = list(dict.fromkeys(reading.tables["events"]["event"].to_pylist()))
+    prompts = reading.tables["prompts"]
+    prompts = _spelt(prompts, "event", events, tables.PROMPTS.file, "unknown-event", "events.csv has no event", found)
+
+    def at_pieces(table: pa.Table, file: str) -> pa.Table:
+        nowhere = "neither pieces.csv nor diary.csv has a piece"
+        return _spelt(table, "piece", pieces["piece"].to_pylist(), file, "unknown-piece", nowhere, found)
+
     worked = {
         "sessions": sessions,
         "pieces": pieces,
         "colours": apart().of(sessions),
-        "events": _with_pieces(_events(reading.tables["events"]), pieces, tables.EVENTS.file, found),
-        "prompts": reading.tables["prompts"],
+        "events": at_pieces(_events(reading.tables["events"]), tables.EVENTS.file),
+        "prompts": prompts,
         "threads": reading.tables["threads"],
-        "chart_colours": _with_pieces(reading.tables["chart_colours"], pieces, tables.CHART_COLOURS.file, found),
+        "chart_colours": at_pieces(_as_threads(reading.tables["chart_colours"], spelt), tables.CHART_COLOURS.file),
     }
+    _warn_of_targets(worked["events"], prompts, found)
     found.extend(of_colours)
     extra = pa.table(found.columns(), PROBLEM_SCHEMA)
     return replace(reading, tables=worked, problems=_in_file_order(pa.concat_tables([reading.problems, extra])))
@@ -110,10 +118,9 @@ def _pieces(reading: Reading, found: Problems) -> tuple[pa.Table, np.ndarray]:
         first = np.zeros(len(different), dtype=np.int64)
         first[held[::-1]] = np.arange(len(held))[::-1]
         lines = diary["line"].to_numpy()
-        for i in seen_at[:MOST_GUESSES]:
-            reason = (
-                f'pieces.csv has no piece "{brief(different[i])}"{nearest(different[i], written["piece"].to_pylist())}'
-            )
+        guess = _Guess(written["piece"].to_pylist())
+        for i in seen_at:
+            reason = f'pieces.csv has no piece "{brief(different[i])}"{guess.hint(different[i])}'
             found.add("unknown-piece", tables.DIARY.file, int(lines[first[i]]), "piece", different[i], reason)
     known = np.concatenate([np.ones(written.num_rows, dtype=bool), np.zeros(len(extra), dtype=bool)])
     table = pa.concat_tables([_with_totals(written), _only_names(written.schema, extra)])
@@ -143,12 +150,24 @@ def _only_names(schema: pa.Schema, extra: list[str]) -> pa.Table:
     return pa.table(columns)
 
 
-def nearest(name: str, known: list[str]) -> str:
-    """'; did you mean "Otter Creek"?' where one of `known` is near, else ''."""
-    from rapidfuzz import fuzz, process
+class _Guess:
+    """The nearest of the known names, for names that are not among them."""
 
-    near = process.extractOne(names.key_of(name), [names.key_of(k) for k in known], scorer=fuzz.WRatio, score_cutoff=75)
-    return f'; did you mean "{known[near[2]]}"?' if near else ""
+    def __init__(self, known: list[str]) -> None:
+        self.known = known
+        self.keys: list[str] = []
+        self.left = MOST_GUESSES
+
+    def hint(self, name: str) -> str:
+        """'; did you mean "Otter Creek"?' where one is near, else ''."""
+        if not self.left:
+            return ""
+        from rapidfuzz import fuzz, process
+
+        self.left -= 1
+        self.keys = self.keys or [names.key_of(k) for k in self.known]
+        near = process.extractOne(names.key_of(name), self.keys, scorer=fuzz.ratio, score_cutoff=NEAR)
+        return f'; did you mean "{self.known[near[2]]}"?' if near else ""
 
 
 def _events(events: pa.Table) -> pa.Table:
@@ -162,18 +181,33 @@ def _events(events: pa.Table) -> pa.Table:
     return out.set_column(out.column_names.index("half_counts"), "half_counts", halves)
 
 
-def _with_pieces(table: pa.Table, pieces: pa.Table, file: str, found: Problems) -> pa.Table:
-    """Pieces spelt as the pieces' table spells them; one that is in none of the tables is told."""
-    spelt = {names.key_of(p): p for p in pieces["piece"].to_pylist()}
+def _as_threads(chart: pa.Table, spelt: dict[str, str]) -> pa.Table:
+    """Colour codes as threads.csv spells them; others as they are written."""
+    codes = [spelt.get(names.key_of(code), code) for code in chart["code"].to_pylist()]
+    return chart.set_column(chart.column_names.index("code"), "code", pa.array(codes, pa.string()))
+
+
+def _warn_of_targets(events: pa.Table, prompts: pa.Table, found: Problems) -> None:
+    """Events of the kind target that name none, and no prompts either."""
+    prompted = {names.key_of(event) for event in prompts["event"].to_pylist()}
+    columns = (events[name].to_pylist() for name in ("event", "kind", "target", "line"))
+    for event, kind, target, line in zip(*columns, strict=True):
+        if kind == "target" and target is None and names.key_of(event) not in prompted:
+            found.add("no-target", tables.EVENTS.file, line, "target", "", f'"{brief(event)}" has no target')
+
+
+def _spelt(
+    table: pa.Table, name: str, known: list[str], file: str, code: str, nowhere: str, found: Problems
+) -> pa.Table:
+    """The table with the names in one column spelt as they are known; one that is not known is told, once."""
+    spelt = {names.key_of(k): k for k in reversed(known)}
+    guess = _Guess(known)
     out: list[str] = []
     told: set[str] = set()
-    for name, line in zip(table["piece"].to_pylist(), table["line"].to_pylist(), strict=True):
-        key = names.key_of(name)
-        if name and key not in spelt and key not in told and len(told) < MOST_GUESSES:
+    for written, line in zip(table[name].to_pylist(), table["line"].to_pylist(), strict=True):
+        key = names.key_of(written)
+        if written and key not in spelt and key not in told:
             told.add(key)
-            reason = (
-                f'neither pieces.csv nor diary.csv has a piece "{brief(name)}"{nearest(name, list(spelt.values()))}'
-            )
-            found.add("unknown-piece", file, line, "piece", name, reason)
-        out.append(spelt.get(key, name))
-    return table.set_column(table.column_names.index("piece"), "piece", pa.array(out, pa.string()))
+            found.add(code, file, line, name, written, f'{nowhere} "{brief(written)}"{guess.hint(written)}')
+        out.append(spelt.get(key, written))
+    return table.set_column(table.column_names.index(name), name, pa.array(out, pa.string()))

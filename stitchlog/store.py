@@ -35,7 +35,7 @@ LEFT_OUT = "left_out.csv"
 TABLES = ("sessions", "pieces", "events", "prompts", "threads", "colours", "chart_colours", "problems", "left_out")
 
 # Raised whenever the store's tables change, so that stores of an older release are written anew.
-FORMAT = 3
+FORMAT = 4
 # Columns of a few names on many rows.
 _FEW = {"sessions": ["piece", "file"], "colours": ["piece", "code", "file"]}
 _STAMP, _ABOUT = b"stitchlog", b"about"

@@ -209,6 +209,37 @@ def test_a_piece_that_only_left_out_rows_name_is_no_piece():
     assert column(reading, "piece", "pieces") == ["A"] and codes(reading) == ["bad-number"]
 
 
+def test_colours_of_a_chart_are_spelt_as_threads_has_them():
+    reading = read(ONE, threads="code\nB12\n", chart_colours="piece,code,stitches\na,b12,5\nA,c3,6\n")
+    assert column(reading, "code", "chart_colours") == ["B12", "c3"]
+    assert column(reading, "piece", "chart_colours") == ["A", "A"]
+
+
+def test_every_unknown_piece_is_told_once_and_the_first_ones_get_a_guess():
+    rows = "".join(f"Otter Creek {i},2026-01-01,5,,\n" for i in range(80)) * 2
+    reading = read(HEAD + rows, pieces="piece\nOtter Creek\n")
+    assert codes(reading) == ["unknown-piece"] * 80
+    assert sum("did you mean" in reason for reason in reading.problems["reason"].to_pylist()) == 50
+
+
+def test_an_event_that_only_prompts_name_is_told_and_spellings_are_joined():
+    events = "event,starts,ends,target\nAutumn Days,2026-01-01,2026-02-01,50\n"
+    reading = read(ONE, events=events, prompts="event,prompt\nautumn  days,blue\nAutum Days,red\nSpring,green\n")
+    assert column(reading, "event", "prompts") == ["Autumn Days", "Autum Days", "Spring"]
+    assert found(reading) == [
+        ("prompts.csv", 3, "event", "unknown-event"),
+        ("prompts.csv", 4, "event", "unknown-event"),
+    ]
+    assert '"Autumn Days"' in reading.problems["reason"][0].as_py()
+
+
+def test_an_event_with_neither_target_nor_prompts_is_told():
+    window = "2026-01-01,2026-02-01,,"
+    events = f"event,starts,ends,target,kind\nA,{window}\nB,{window}start\nC,{window}\n"
+    reading = read(ONE, events=events, prompts="event,prompt\nc,blue\n")
+    assert found(reading) == [("events.csv", 2, "target", "no-target")]
+
+
 def test_a_picture_outside_the_folder_is_told():
     text = "piece,date,stitches,photo\n" + "".join(
         f"A,2026-01-01,1,{p}\n" for p in ("a.jpg", "../a.jpg", "/a.jpg", "C:\\a.jpg", "http://x/a.jpg", "p/../a.jpg")
