@@ -25,8 +25,11 @@ _LEVELS = ["should come out", "may come out", "is doubtful", "is met", "is over"
 _FILLS = [theme.RAMP[3], theme.RAMP[2], theme.RAMP[0], theme.HUES[2], theme.RULE, "transparent"]
 
 
-def promises(fit: pd.DataFrame) -> alt.TopLevelMixin:
-    """A bar from first to last day for each promise of `plan.capacity`, its chance beside it."""
+def promises(fit: pd.DataFrame, marks: pd.DataFrame) -> alt.TopLevelMixin:
+    """A bar from first to last day for each promise of `plan.capacity`, its chance beside it.
+
+    marks (`plan.marks`): what was begun and finished for them, a dot each.
+    """
     if fit.empty:
         return _nothing("Nothing is promised for this period.")
     start, end = fit.attrs["start"], fit.attrs["end"]
@@ -37,7 +40,7 @@ def promises(fit: pd.DataFrame) -> alt.TopLevelMixin:
     data["said"] = [say_level(row, fit.attrs["as_of"]) + _until(row.ends, end) for row in each(fit)]
     data["asks"] = [say_entry(row) for row in each(fit)]
     order = data.assign(first=data["from"]).sort_values(["ends", "first"], kind="stable")["label"].tolist()
-    x = alt.X("from:T", axis=_DAY, scale=alt.Scale(domain=[_at(start), _at(end + (end - start) * 0.3)]))
+    x = alt.X("from:T", axis=_DAY, scale=alt.Scale(domain=[_at(start), _at(end + (end - start) * 0.35)]))
     y = _named("label", order)
     tooltip = [
         alt.Tooltip("label:N", title="promise"),
@@ -59,6 +62,15 @@ def promises(fit: pd.DataFrame) -> alt.TopLevelMixin:
     text = base.mark_text(align="left", dx=6, fontSize=13).encode(x="to:T", text="said:N")
     today = alt.Chart(pd.DataFrame({"day": [fit.attrs["as_of"] + pd.Timedelta(days=1)]}))
     layers = [bars, text]
+    if len(marks):
+        what = [
+            alt.Tooltip("piece:N"),
+            alt.Tooltip("what:N", title="was"),
+            alt.Tooltip("date:T", title="on", format="%e %B %Y"),
+        ]
+        seen = alt.Chart(marks[marks["date"].between(start, end)])
+        dots = seen.mark_point(size=70, filled=True, fill=theme.PAPER, stroke=theme.INK, opacity=1)
+        layers.append(dots.encode(x="date:T", y=y, tooltip=what))
     if start < fit.attrs["as_of"] < end:
         layers.append(today.mark_rule(color=theme.QUIET, strokeDash=[3, 3]).encode(x="day:T"))
     return alt.layer(*layers).properties(
@@ -251,7 +263,7 @@ def _level(row: Any, as_of: pd.Timestamp) -> str:
 
 
 def _until(ends: pd.Timestamp, end: pd.Timestamp) -> str:
-    return f", until {words.day(ends, year=False)}" if ends > end else ""
+    return f", to {words.day(ends, year=False)}" if ends > end else ""
 
 
 def _say_part(row: Any) -> str:

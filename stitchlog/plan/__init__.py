@@ -8,9 +8,19 @@ from stitchlog.plan.commitments import commitments
 from stitchlog.plan.course import course, say_course
 from stitchlog.plan.cover import cover
 from stitchlog.plan.lengths import lengths, say_lengths
+from stitchlog.plan.marks import marks
 from stitchlog.plan.outlook import Outlook, coming_month, outlook
 from stitchlog.plan.prompts import bag, prompts, say_bag, say_prompts
-from stitchlog.plan.says import say_cautions, say_chances, say_files, say_fit, say_more, say_progress, say_rests
+from stitchlog.plan.says import (
+    say_cautions,
+    say_chances,
+    say_files,
+    say_fit,
+    say_marks,
+    say_more,
+    say_progress,
+    say_rests,
+)
 from stitchlog.plan.stages import stages
 from stitchlog.plan.tables import BAG_HEADINGS, DAY_HEADINGS, HEADINGS, LENGTH_HEADINGS, PROMPT_HEADINGS, days, promised
 
@@ -32,6 +42,7 @@ __all__ = [
     "days",
     "good_day",
     "lengths",
+    "marks",
     "more_time",
     "outlook",
     "promised",
@@ -43,6 +54,7 @@ __all__ = [
     "say_files",
     "say_fit",
     "say_lengths",
+    "say_marks",
     "say_more",
     "say_progress",
     "say_prompts",

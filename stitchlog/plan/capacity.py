@@ -102,13 +102,14 @@ def more_time(
 
     Columns: minutes (more a stitching day), stitches (that they bring, by the pace of the last months' timed sessions),
     chance_all, met (mean number of commitments met), of (commitments judged). No row where no session is timed, or
-    where nothing is judged.
+    where nothing is open that can be judged.
     """
     day = diary.last_day if as_of is None else pd.Timestamp(as_of)
     plan = lay_out(diary, pd.Timestamp(start), pd.Timestamp(end), day, paths, seed)
     pace = per_minute(diary, day)
     rows = []
-    for more in minutes if plan.judged and np.isfinite(pace) else ():
+    open_days = plan.days.shape[1] > 0
+    for more in minutes if plan.judged and open_days and np.isfinite(pace) else ():
         met = met_by(plan.days + more * pace * (plan.days > 0), plan.claims)[:, plan.judged]
         rows.append((more, more * pace, float(met.all(axis=1).mean()), float(met.sum(axis=1).mean()), met.shape[1]))
     return pd.DataFrame(rows, columns=["minutes", "stitches", "chance_all", "met", "of"])

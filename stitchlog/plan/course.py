@@ -110,19 +110,24 @@ def say_course(frame: pd.DataFrame) -> str:
     period = words.period(frame.attrs["start"], frame.attrs["end"])
     last = frame.iloc[-1]
     if pd.isna(last["usual"]):
-        return f"{words.count(last['worked_so_far'], 'stitch', 'stitches')} were worked in {period}."
+        stitches = words.count(last["worked_so_far"], "stitch", "stitches")
+        return f"{stitches} {'was' if round(last['worked_so_far']) == 1 else 'were'} worked {_during(period)}."
     usual = (
         f"usually {_about(last['usual'])} stitches get done by then, and four times in five between "
         f"{_about(last['low'])} and {_about(last['high'])}"
     )
     if not last["asked_so_far"] > np.nan_to_num(frame["worked_so_far"].max()):
-        return f"Nothing more is asked of {period}; {usual}."
+        return f"Nothing more is asked {_during(period)}; {usual}."
     asked, by = _about(last["asked_so_far"]), words.day(last["date"])
     return f"Spread evenly, the promises come to {asked} stitches by {by}; {usual}."
 
 
 def _up(n: float) -> str:
     return words.number(np.ceil(n))
+
+
+def _during(period: str) -> str:
+    return f"from {period}" if " to " in period else f"in {period}"
 
 
 def _about(stitches: float) -> str:

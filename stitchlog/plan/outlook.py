@@ -12,18 +12,23 @@ from stitchlog.errors import StitchlogError
 from stitchlog.plan.capacity import capacity, more_time
 from stitchlog.plan.course import course
 from stitchlog.plan.lengths import lengths
+from stitchlog.plan.marks import marks
 from stitchlog.plan.prompts import COLUMNS, away, bag, prompts
 
 
 @dataclass(frozen=True)
 class Outlook:
-    """A period's plan: start, end, as_of; fit (`capacity`), course, more (`more_time`), event (the one packed for, ''
-    none), prompts, bag, lengths."""
+    """A period's plan.
+
+    start, end, as_of; fit (`capacity`), marks (what was begun and finished), course, more (`more_time`), event (the one
+    packed for, '' none), prompts, bag, lengths.
+    """
 
     start: pd.Timestamp
     end: pd.Timestamp
     as_of: pd.Timestamp
     fit: pd.DataFrame
+    marks: pd.DataFrame
     course: pd.DataFrame
     more: pd.DataFrame
     event: str
@@ -56,6 +61,7 @@ def outlook(
         end=last,
         as_of=day,
         fit=fit,
+        marks=marks(diary, fit),
         course=course(diary, fit),
         more=more_time(diary, begin, last, day, paths=paths, seed=seed),
         event=name,

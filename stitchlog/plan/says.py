@@ -18,7 +18,7 @@ _NUMBERS = ["none", "one", "two", "three", "four", "five", "six", "seven", "eigh
 
 def say_fit(fit: pd.DataFrame) -> str:
     """Whether the promises of a `capacity` frame fit in its period, what to let go first, and what then stands."""
-    period = words.period(fit.attrs["start"], fit.attrs["end"])
+    period = within(fit.attrs["start"], fit.attrs["end"])
     if fit.empty:
         return f"Nothing is promised for {period}: no event and no due day falls in it."
     if (fit["ends"] <= fit.attrs["as_of"]).all():
@@ -27,11 +27,22 @@ def say_fit(fit: pd.DataFrame) -> str:
     return " ".join(part for part in (_say_chance(fit, told, period), _say_untold(fit)) if part)
 
 
+def within(start: pd.Timestamp, end: pd.Timestamp) -> str:
+    """A period as it stands in a sentence, after 'in' or 'into'.
+
+    >>> within("2026-11-01", "2026-11-30"), within("2026-10-15", "2026-11-14")
+    ('November 2026', 'the time from 15 October to 14 November 2026')
+    """
+    name = words.period(start, end)
+    return f"the time from {name}" if " to " in name else name
+
+
 def say_chances(fit: pd.DataFrame) -> str:
     """Which promises are the least and the most likely."""
-    told = fit[fit["chance"].notna()].sort_values("chance", kind="stable")
+    open_ones = (fit["ends"] > fit.attrs["as_of"]) & ~fit["status"].isin(["met", "piece finished"])
+    told = fit[fit["chance"].notna() & open_ones].sort_values("chance", kind="stable")
     if told.empty:
-        return "There is no promise whose chance could be told."
+        return "No promise is open whose chance could be told."
     if len(told) == 1:
         return f"{told['label'].iloc[0]} comes out with a chance of {say_chance(told['chance'].iloc[0])}."
     first, last = told.iloc[0], told.iloc[-1]
@@ -53,7 +64,7 @@ def say_rests(fit: pd.DataFrame) -> str:
 def say_more(more: pd.DataFrame) -> str:
     """What more time on each stitching day would do."""
     if more.empty:
-        return "What more time would do cannot be told: nothing is promised, or no session says how long it took."
+        return "What more time would do cannot be told: nothing is open, or no session says how long it took."
     first, least, most = more.iloc[0], more.iloc[1], more.iloc[-1]
     if first["chance_all"] > 0.995:
         return "Everything fits without any more time."
@@ -64,6 +75,17 @@ def say_more(more: pd.DataFrame) -> str:
         f"{words.duration(least['minutes'])} more on every stitching day would take the chance of it all from {now} "
         f"to {then}, {words.duration(most['minutes'])} to {at_last}."
     )
+
+
+def say_marks(marks: pd.DataFrame) -> str:
+    """What was begun and finished for the promises; empty where nothing was."""
+    said = []
+    for what in ("begun", "finished"):
+        mine = marks[marks["what"] == what].drop_duplicates(["piece", "date"])
+        names = [f"{r.piece} ({words.day(r.date, year=False)})" for r in each(mine)]
+        if names:
+            said.append(f"{what}: {words.listed(names)}")
+    return _capital("; ".join(said)) + "." if said else ""
 
 
 def say_progress(fit: pd.DataFrame) -> str:
@@ -166,11 +188,11 @@ def say_chance(chance: float) -> str:
 def _say_past(fit: pd.DataFrame, period: str) -> str:
     counted = fit[fit["status"] != "over"]
     if counted.empty:
-        return f"{period} is over; nothing in it had a target."
+        return f"{_capital(period)} is over; nothing in it had a target."
     met = counted["status"].isin(["met", "made up", "piece finished"])
     short = counted.loc[~met, "label"]
     many = int(met.sum())
-    text = f"{period} is over: {_number(many)} of {_number(len(counted))} promises {_be(many, True)} met"
+    text = f"{_capital(period)} is over: {_number(many)} of {_number(len(counted))} promises {_be(many, True)} met"
     return text + (f"; not met: {words.listed(short)}." if len(short) else ".")
 
 
@@ -190,6 +212,10 @@ def _say_untold(fit: pd.DataFrame) -> str:
 
 def _number(n: int) -> str:
     return _NUMBERS[n] if n < len(_NUMBERS) else words.number(n)
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
 
 
 def _be(n: int, past: bool = False) -> str:

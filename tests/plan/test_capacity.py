@@ -102,7 +102,7 @@ def test_a_period_wholly_past_says_what_came(steadily):
     events = ["Met,,2026-03-01,2026-03-10,1000", "Short,,2026-03-11,2026-03-12,300"]
     fit = ask(steadily(events=events), start="2026-03-01", end="2026-03-20")
     assert fit["chance"].tolist() == [1, 0]
-    assert plan.say_fit(fit) == "1 to 20 March 2026 is over: one of two promises was met; not met: Short."
+    assert plan.say_fit(fit) == "The time from 1 to 20 March 2026 is over: one of two promises was met; not met: Short."
 
 
 def test_nothing_promised(steadily):

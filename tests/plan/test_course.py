@@ -65,7 +65,7 @@ def test_a_period_wholly_past_has_no_spans(tmp_path):
     diary = make(tmp_path, [])
     frame = plan.course(diary, fit_of(diary, "2026-03-01", "2026-03-05"))
     assert plan.days(frame).empty
-    assert plan.say_course(frame) == "500 stitches were worked in 1 to 5 March 2026."
+    assert plan.say_course(frame) == "500 stitches were worked from 1 to 5 March 2026."
 
 
 def test_the_table_says_where_each_stands(tmp_path):

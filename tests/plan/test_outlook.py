@@ -20,7 +20,7 @@ def demo():
 
 def pictures(ahead):
     return {
-        "promises": charts.plan.promises(ahead.fit),
+        "promises": charts.plan.promises(ahead.fit, ahead.marks),
         "course": charts.plan.course(ahead.course),
         "progress": charts.plan.progress(ahead.fit),
         "more": charts.plan.more_time(ahead.more),
@@ -127,11 +127,21 @@ def test_any_period_of_the_demo_reads(demo, start, end, as_of):
     assert len(plan.promised(ahead.fit)) == len(ahead.fit)
 
 
+def test_starts_and_finishes_are_counted_and_named(demo):
+    ahead = plan.outlook(demo[0], "2026-01-01", "2026-01-31", "2026-10-31", paths=50)
+    begun = ahead.marks[ahead.marks["what"] == "begun"]
+    assert begun["label"].tolist() == [f"New Leaf January: Week {n}" for n in (1, 2, 3, 4)]
+    finished = ahead.marks.loc[ahead.marks["what"] == "finished", "piece"].tolist()
+    assert sorted(finished) == ["Small Hours Owl", "Snail Mail"]
+    assert "Begun: Snail Mail (" in plan.say_marks(ahead.marks)
+    assert plan.say_marks(demo[1].marks) == ""
+
+
 def test_bare_diaries_read(tmp_path):
     one = write(tmp_path, ["Otter,2026-03-01,50"])
     ahead = plan.outlook(one, paths=50)
     assert plan.say_fit(ahead.fit) == (
-        "Nothing is promised for 2 March to 1 April 2026: no event and no due day falls in it."
+        "Nothing is promised for the time from 2 March to 1 April 2026: no event and no due day falls in it."
     )
     assert all(chart.to_dict() for chart in pictures(ahead).values())
     empty = write(tmp_path, [])
