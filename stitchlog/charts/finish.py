@@ -16,8 +16,9 @@ _DATE = "%e %B %Y"
 
 
 def fans(ahead: Outlook) -> list[tuple[str, str, alt.TopLevelMixin]]:
-    """Name, sentence and fan of every forecast of `forecast.outlook`, the largest piece first."""
-    return [(f"way_{i}", found.say(), fan(ahead.fan, found.piece)) for i, found in enumerate(ahead.found, start=1)]
+    """Name, sentence and fan of the large pieces of `forecast.outlook`, the largest first."""
+    drawn = [found for found in ahead.found if (ahead.fan["piece"] == found.piece).any()]
+    return [(f"way_{i}", found.say(), fan(ahead.fan, found.piece)) for i, found in enumerate(drawn, start=1)]
 
 
 def fan(frame: pd.DataFrame, piece: str) -> alt.TopLevelMixin:
@@ -102,7 +103,7 @@ def windows(frame: pd.DataFrame) -> alt.TopLevelMixin:
     chart = _bars(data, order, end)
     wanted = data[data["due"].notna() & (data["due"] <= end)]
     due = alt.Chart(wanted).mark_point(
-        shape="diamond", size=140, filled=True, fill=theme.HUES[1], stroke=theme.INK, strokeWidth=1
+        shape="diamond", size=130, filled=True, fill=theme.HUES[1], stroke=theme.INK, strokeWidth=1
     )
     due = due.encode(
         x=alt.X("due:T"),

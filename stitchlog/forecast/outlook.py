@@ -64,10 +64,11 @@ ORDER_HEADINGS = {
 class Outlook:
     """The finishes of some pieces.
 
-    found: their forecasts, the largest first. refused: why others have none, a sentence each. windows: piece,
-    remaining, early, sooner, middle, later, late (days with chance 0.1 to 0.9), due, due_chance. fan: see `fan`.
-    whatif: piece, what, early, middle, late, for the first piece. needed: as `needed`, for pieces with a day to be done
-    by. order: as `order`. record: as `backtest`. reliability: as `reliability`. widened: the factor of `widening`.
+    found: their forecasts, the largest first, then other pieces with a due day. refused: why others have none, a
+    sentence each. windows: piece, remaining, early, sooner, middle, later, late (days with chance 0.1 to 0.9), due,
+    due_chance. fan: see `fan`, for the largest. whatif: piece, what, early, middle, late, for the first piece. needed:
+    as `needed`, for pieces with a day to be done by. order: as `order`. record: as `backtest`, finished pieces first.
+    reliability: as `reliability`. widened: the factor of `widening`.
     """
 
     found: list[Forecast]
@@ -93,7 +94,7 @@ def outlook(
     paths: int = 2000,
     seed: int = 0,
 ) -> Outlook:
-    """The finishes of `piece`, or of the three largest unfinished pieces on the go (None).
+    """The finishes of `piece`, or (None) of the three largest pieces on the go and of those that are due.
 
     per_week, share, focus: a what-if, as in `finish`, shown beside the usual ones. by: a day to be done by, beside the
     pieces' own due days. Raises StitchlogError as `finish` where one piece is asked for.
@@ -101,7 +102,9 @@ def outlook(
     if diary.sessions.empty and not piece:
         return _nothing()
     day = day_of(diary, as_of)
-    names = [diary.piece(piece)] if piece else largest(diary, day)
+    due = diary.pieces.set_index("piece")["due"]
+    big = [diary.piece(piece)] if piece else largest(diary, day)
+    names = big if piece else big + [name for name in largest(diary, day, None) if name not in big and due[name] > day]
     found, refused = [], []
     for name in names:
         try:
@@ -113,27 +116,34 @@ def outlook(
     record = backtest(diary, day)
     factor = widening(record)
     found = [f.widen(factor) for f in found]
-    due = diary.pieces.set_index("piece")["due"]
     asked = {"per_week": per_week, "share": share, "focus": focus or None}
     return Outlook(
         found=found,
         refused=refused,
         windows=windows(found, due),
-        fan=pd.concat([_no_fan(), *(fan(diary, f, paths, seed) for f in found)], ignore_index=True),
+        fan=pd.concat([_no_fan(), *(fan(diary, f, paths, seed) for f in found if f.piece in big)], ignore_index=True),
         whatif=what_if(diary, names[0], day, asked, factor, paths, seed) if names else _no_whatif(),
         needed=_needed(diary, names, due, by, day, paths, seed),
         order=order(diary, day, seed=seed),
-        record=record,
+        record=_told_first(record),
         reliability=reliability(record),
         widened=factor,
     )
 
 
-def largest(diary: Diary, as_of: Any = None, most: int = _LARGEST) -> list[str]:
-    """The pieces on the go with the largest known total, the largest first."""
+def _told_first(record: pd.DataFrame) -> pd.DataFrame:
+    """Windows of which the finish is known before the others, the latest first."""
+    order = record.assign(open=record["actual_days"].isna()).sort_values(
+        ["open", "cut"], ascending=[True, False], kind="stable"
+    )
+    return order.drop(columns="open").reset_index(drop=True)
+
+
+def largest(diary: Diary, as_of: Any = None, most: int | None = _LARGEST) -> list[str]:
+    """The pieces on the go with the largest known total, the largest first; all of them where `most` is None."""
     standing = diary.standing(day_of(diary, as_of))
     open_ = standing[(standing["status"] == "on the go") & (standing["remaining"] > 0)]
-    return open_.sort_values(["total", "piece"], ascending=[False, True])["piece"].head(most).tolist()
+    return open_.sort_values(["total", "piece"], ascending=[False, True])["piece"].tolist()[:most]
 
 
 def windows(found: list[Forecast], due: pd.Series) -> pd.DataFrame:
