@@ -15,10 +15,9 @@ from stitchlog import __version__
 from stitchlog.errors import StitchlogError
 
 if TYPE_CHECKING:
-    from stitchlog.reports.run import Job, Outcome
+    from stitchlog.reports.run import Outcome
 
 DONE, SOME_LEFT_OUT, COULD_NOT = 0, 1, 2
-REPORTS = ("review", "pace", "rotation", "finish", "plan", "materials")
 
 _FOLDER = click.Path(path_type=Path, file_okay=False)
 
@@ -98,11 +97,12 @@ def demo(out: Path, jobs: int) -> int:
     """
     from stitchlog import resources
     from stitchlog.diary import open_diary
+    from stitchlog.reports.run import NAMES
 
     folder = resources.folder("data_demo")
     last = open_diary(folder).last_day.date()
     asked = {"as_of": last, "start": last.replace(day=1), "end": last}
-    return _report(REPORTS, [folder], out, asked, jobs)
+    return _report(NAMES, [folder], out, asked, jobs)
 
 
 @cli.command()
@@ -253,8 +253,10 @@ def report(
     stitchlog report finish my-diary --piece "Otter Creek"
     stitchlog report all my-diary
     """
-    wanted = _names(names)
-    asked |= _period(month, year, asked["start"], asked["end"])
+    from stitchlog.reports import asked as asking
+
+    wanted = asking.names(names)
+    asked |= asking.period(month, year, asked["start"], asked["end"])
     asked["as_of"] = asked["as_of"] or _today()
     return _report(wanted, list(folders), out, asked, jobs)
 
@@ -273,50 +275,16 @@ def lab(folder: Path, no_browser: bool, port: int | None) -> int:
     return workbook.open_lab(folder, browser=not no_browser, port=port)
 
 
-def _names(text: str) -> tuple[str, ...]:
-    """The reports asked for, each once, in the order written."""
-    wanted = [n.strip().lower() for n in text.split(",") if n.strip()]
-    if "all" in wanted:
-        return REPORTS
-    for name in wanted:
-        if name not in REPORTS:
-            raise StitchlogError(f'there is no report "{name}"; there are {", ".join(REPORTS)}, or all')
-    if not wanted:
-        raise StitchlogError(f"name a report: {', '.join(REPORTS)}, or all")
-    return tuple(dict.fromkeys(wanted))
-
-
-def _period(month: str | None, year: str | None, start: dt.date | None, end: dt.date | None) -> dict[str, Any]:
-    """The first and last day asked for (None: the report's own choice)."""
-    if sum([month is not None, year is not None, start is not None or end is not None]) > 1:
-        raise StitchlogError("give one of --month, --year, or --from with --to")
-    if month is not None:
-        try:
-            first = dt.datetime.strptime(month, "%Y-%m").date()
-        except ValueError:
-            raise StitchlogError(f'--month: "{month}" is not a month; write it as in 2026-10') from None
-        following = (first.replace(day=28) + dt.timedelta(days=4)).replace(day=1)
-        return {"start": first, "end": following - dt.timedelta(days=1)}
-    if year is not None:
-        if not (year.isdigit() and len(year) == 4 and year > "0000"):
-            raise StitchlogError(f'--year: "{year}" is not a year; write it as in 2026')
-        return {"start": dt.date(int(year), 1, 1), "end": dt.date(int(year), 12, 31)}
-    if (start is None) != (end is None):
-        raise StitchlogError("--from and --to go together: give the first day and the last")
-    if start is not None and end is not None and start > end:
-        raise StitchlogError(f"--from {start} is after --to {end}; change them round")
-    return {"start": start, "end": end}
-
-
 def _report(names: tuple[str, ...], folders: list[Path], out: Path | None, asked: dict[str, Any], workers: int) -> int:
     """Makes the reports and says where they are. Returns the exit status."""
+    from stitchlog.reports import asked as asking
     from stitchlog.reports.run import run
 
     asked = {name: value for name, value in asked.items() if value is not None}
     for folder in folders:
         if not folder.is_dir():
             raise StitchlogError(f"{folder}: there is no such folder; to begin a diary: stitchlog new {folder}")
-    jobs = _jobs(names, folders, out, asked)
+    jobs = asking.jobs(names, folders, out, asked)
     left_out = sum(_prepare(folder) for folder in folders)
     outcomes: list[Outcome] = []
     with click.progressbar(run(jobs, workers), length=len(jobs), label="Reports", file=sys.stderr) as bar:
@@ -330,31 +298,6 @@ def _report(names: tuple[str, ...], folders: list[Path], out: Path | None, asked
     return SOME_LEFT_OUT if left_out else DONE
 
 
-def _jobs(names: tuple[str, ...], folders: list[Path], out: Path | None, asked: dict[str, Any]) -> list[Job]:
-    """A job a report and folder. An option that none of the reports asked for takes is refused."""
-    from stitchlog import resources
-    from stitchlog.reports import parameters
-    from stitchlog.reports.run import Job
-
-    takes = {name: parameters.known(resources.notebook(name)) for name in names}
-    for option in set(asked) - {"as_of"}:
-        if not any(option in t for t in takes.values()):
-            flag = {"start": "--month, --year or --from", "end": "--to", "suits": "--for"}.get(option, f"--{option}")
-            raise StitchlogError(f"{', '.join(names)}: does not take {flag.replace('_', '-')}")
-    many = len(folders) > 1
-    pieces = {folder: {"piece": _piece(folder, asked["piece"])} for folder in folders} if "piece" in asked else {}
-    return [
-        Job(
-            name,
-            folder,
-            (out / folder.resolve().name if many else out) if out else folder / "reports",
-            {option: v for option, v in (asked | pieces.get(folder, {})).items() if option in takes[name]},
-        )
-        for folder in folders
-        for name in names
-    ]
-
-
 def _prepare(folder: Path) -> int:
     """Brings the folder's store up to date, tells of rows left out, and returns how many there are."""
     from stitchlog import store
@@ -364,13 +307,6 @@ def _prepare(folder: Path) -> int:
         said = f"{done.left_out} of {done.read} rows could not be read and are left out"
         click.echo(f"{said}; to see why: stitchlog check {folder}", err=True)
     return done.left_out
-
-
-def _piece(folder: Path, name: str) -> str:
-    """The piece as this diary spells it, so that a slip is said once, before anything starts."""
-    from stitchlog.diary import open_diary
-
-    return open_diary(folder).piece(name)
 
 
 def _say_where(outcomes: list[Outcome]) -> None:

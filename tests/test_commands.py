@@ -9,7 +9,9 @@ import pandas as pd
 import pytest
 
 from stitchlog import commands
-from stitchlog.commands import REPORTS, main
+from stitchlog.commands import main
+from stitchlog.reports import asked
+from stitchlog.reports.run import NAMES
 
 ROOT = Path(__file__).parents[1]
 HEADER = "piece,date,stitches,minutes\n"
@@ -70,7 +72,7 @@ def test_what_cannot_be_done_is_said_in_one_line(capsys, diary, arguments, said)
 
 
 def test_a_fault_of_ours_is_one_line_and_a_file(capsys, diary, monkeypatch):
-    monkeypatch.setattr(commands, "_names", lambda text: 1 / 0)
+    monkeypatch.setattr(asked, "names", lambda text: 1 / 0)
     line = _ends_with(capsys, ["report", "review", str(diary)], 2)
     log = Path(line.split("details: ")[1])
     assert "ZeroDivisionError" in log.read_text()
@@ -94,7 +96,7 @@ def test_rows_left_out_end_with_one_and_a_word(capsys, diary):
 
 def test_the_demo_leaves_six_pages_and_an_index(demo_reports):
     index = (demo_reports / "index.html").read_text("utf-8")
-    for name in REPORTS:
+    for name in NAMES:
         assert (demo_reports / f"{name}.html").exists()
         assert (demo_reports / f"{name}.ipynb").exists()
         assert list((demo_reports / name).glob("*.csv")), name

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from stitchlog.commands import REPORTS
+from stitchlog.reports.run import NAMES
 
 ROOT = Path(__file__).parents[1]
 
@@ -26,12 +26,12 @@ def unpacked(tmp_path_factory):
 def test_the_demo_runs_from_the_wheel(unpacked, tmp_path):
     where = "import stitchlog; print(stitchlog.__file__)"
     env = os.environ | {"PYTHONPATH": str(unpacked)}
-    found = subprocess.run([sys.executable, "-c", where], cwd=tmp_path, env=env, capture_output=True, text=True, check=True)
-    assert found.stdout.startswith(str(unpacked))
-    run = subprocess.run(
-        [sys.executable, "-m", "stitchlog.commands", "demo"], cwd=tmp_path, env=env, capture_output=True, text=True, check=False
+    found = subprocess.run(
+        [sys.executable, "-c", where], cwd=tmp_path, env=env, capture_output=True, text=True, check=True
     )
+    assert found.stdout.startswith(str(unpacked))
+    run = subprocess.run([sys.executable, "-m", "stitchlog.commands", "demo"], check=False, **options)
     assert run.returncode == 0, run.stderr
     assert "Traceback" not in run.stderr
-    for name in ("index", *REPORTS):
+    for name in ("index", *NAMES):
         assert (tmp_path / "reports" / f"{name}.html").stat().st_size > 1_000

@@ -1,0 +1,79 @@
+"""What was asked of `stitchlog report`, turned into jobs; what cannot be asked is refused before anything starts."""
+
+from __future__ import annotations
+
+import calendar
+import datetime as dt
+from pathlib import Path
+from typing import Any
+
+from stitchlog import resources
+from stitchlog.errors import StitchlogError
+from stitchlog.reports import parameters
+from stitchlog.reports.run import NAMES, Job
+
+# How an option is written where its parameter is called otherwise.
+_FLAGS = {"start": "--month, --year or --from", "end": "--to", "suits": "--for", "per_week": "--per-week"}
+
+
+def names(text: str) -> tuple[str, ...]:
+    """The reports asked for, each once, in the order written."""
+    wanted = [n.strip().lower() for n in text.split(",") if n.strip()]
+    if "all" in wanted:
+        return NAMES
+    for name in wanted:
+        if name not in NAMES:
+            raise StitchlogError(f'there is no report "{name}"; there are {", ".join(NAMES)}, or all')
+    if not wanted:
+        raise StitchlogError(f"name a report: {', '.join(NAMES)}, or all")
+    return tuple(dict.fromkeys(wanted))
+
+
+def period(month: str | None, year: str | None, start: dt.date | None, end: dt.date | None) -> dict[str, Any]:
+    """The first and last day asked for (None: the report's own choice)."""
+    if sum([month is not None, year is not None, start is not None or end is not None]) > 1:
+        raise StitchlogError("give one of --month, --year, or --from with --to")
+    if month is not None:
+        try:
+            first = dt.datetime.strptime(month, "%Y-%m").date()
+        except ValueError:
+            raise StitchlogError(f'--month: "{month}" is not a month; write it as in 2026-10') from None
+        return {"start": first, "end": first.replace(day=calendar.monthrange(first.year, first.month)[1])}
+    if year is not None:
+        if not (year.isdigit() and len(year) == 4 and year > "0000"):
+            raise StitchlogError(f'--year: "{year}" is not a year; write it as in 2026')
+        return {"start": dt.date(int(year), 1, 1), "end": dt.date(int(year), 12, 31)}
+    if (start is None) != (end is None):
+        raise StitchlogError("--from and --to go together: give the first day and the last")
+    if start is not None and end is not None and start > end:
+        raise StitchlogError(f"--from {start} is after --to {end}; change them round")
+    return {"start": start, "end": end}
+
+
+def jobs(wanted: tuple[str, ...], folders: list[Path], out: Path | None, asked: dict[str, Any]) -> list[Job]:
+    """A job a report and folder. An option that none of the reports asked for takes is refused."""
+    takes = {name: parameters.known(resources.notebook(name)) for name in wanted}
+    for option in set(asked) - {"as_of"}:
+        if not any(option in t for t in takes.values()):
+            raise StitchlogError(f"{', '.join(wanted)}: does not take {_FLAGS.get(option, f'--{option}')}")
+    many = len(folders) > 1
+    if out and len({folder.resolve().name for folder in folders}) < len(folders):
+        raise StitchlogError("--out: two of the folders have the same name; make their reports one after the other")
+    pieces = {folder: {"piece": _piece(folder, asked["piece"])} for folder in folders} if "piece" in asked else {}
+    return [
+        Job(
+            name,
+            folder,
+            (out / folder.resolve().name if many else out) if out else folder / "reports",
+            {option: v for option, v in (asked | pieces.get(folder, {})).items() if option in takes[name]},
+        )
+        for folder in folders
+        for name in wanted
+    ]
+
+
+def _piece(folder: Path, name: str) -> str:
+    """The piece as this diary spells it, so that a slip is said once, before anything starts."""
+    from stitchlog.diary import open_diary
+
+    return open_diary(folder).piece(name)
