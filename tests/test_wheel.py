@@ -26,9 +26,8 @@ def unpacked(tmp_path_factory):
 def test_the_demo_runs_from_the_wheel(unpacked, tmp_path):
     where = "import stitchlog; print(stitchlog.__file__)"
     env = os.environ | {"PYTHONPATH": str(unpacked)}
-    found = subprocess.run(
-        [sys.executable, "-c", where], cwd=tmp_path, env=env, capture_output=True, text=True, check=True
-    )
+    options = {"cwd": tmp_path, "env": env, "capture_output": True, "text": True}
+    found = subprocess.run([sys.executable, "-c", where], check=True, **options)
     assert found.stdout.startswith(str(unpacked))
     run = subprocess.run([sys.executable, "-m", "stitchlog.commands", "demo"], check=False, **options)
     assert run.returncode == 0, run.stderr
