@@ -39,7 +39,7 @@ def story(diary: Diary, start: Any, end: Any) -> pd.DataFrame:
         "records"
     )
     prompts = _of_events(diary.prompts, events)
-    names = dict(zip(diary.threads["code"].map(key_of), diary.threads["name"], strict=True))
+    colours = _new_colours(diary, span)
     told: list[dict[str, Any]] = []
     for row in out.to_dict("records"):
         mine, piece = sessions[row["piece"]], about[row["piece"]]
@@ -50,7 +50,7 @@ def story(diary: Diary, start: Any, end: Any) -> pd.DataFrame:
                 "part_of": _part_of(piece, row["started"], events, inside),
                 "prompts": _prompts(prompts, piece, events, inside),
                 "cloth": cloth(piece),
-                "new_colours": _new_colours(diary, row["piece"], span, names),
+                "new_colours": colours.get(row["piece"], []),
                 "notes": [
                     (d, " ".join(t.split())) for d, t in zip(inside["date"], inside["note"], strict=True) if t.strip()
                 ],
@@ -125,10 +125,13 @@ def say_part(event: dict[str, Any], key: str) -> str:
 def _prompts(
     prompts: list[dict[str, Any]], piece: dict[str, Any], events: list[dict[str, Any]], sessions: pd.DataFrame
 ) -> list[str]:
+    if not prompts:
+        return []
+    days, stitches = sessions["date"].to_numpy(), sessions["stitches"].to_numpy()
     done: dict[str, float] = {}
     for event in events:
-        inside = sessions["date"].between(event["starts"], event["ends"])
-        done[key_of(event["event"])] = done.get(key_of(event["event"]), 0.0) + sessions.loc[inside, "stitches"].sum()
+        inside = (days >= event["starts"].to_datetime64()) & (days <= event["ends"].to_datetime64())
+        done[key_of(event["event"])] = done.get(key_of(event["event"]), 0.0) + stitches[inside].sum()
     said: dict[str, list[str]] = {}
     for prompt in prompts:
         worked = done.get(key_of(prompt["event"]), 0.0)
@@ -138,11 +141,15 @@ def _prompts(
     return [f"{words.listed(found)} of {event}" for event, found in said.items()]
 
 
-def _new_colours(diary: Diary, piece: str, span: Period, names: dict[str, str]) -> list[str]:
-    mine = diary.colours[(diary.colours["piece"] == piece) & (diary.colours["date"] <= span.end)]
-    first = mine.drop_duplicates("code")
-    fresh = first.loc[first["date"] >= span.start, "code"]
-    return [f"{code} {names.get(key_of(code), '')}".strip() for code in fresh]
+def _new_colours(diary: Diary, span: Period) -> dict[str, list[str]]:
+    """By piece: the colours whose first day in it lies in the period, with their names, as they came."""
+    names = dict(zip(diary.threads["code"].map(key_of), diary.threads["name"], strict=True))
+    first = diary.colours[diary.colours["date"] <= span.end].drop_duplicates(["piece", "code"])
+    fresh = first[first["date"] >= span.start]
+    out: dict[str, list[str]] = {}
+    for piece, code in zip(fresh["piece"], fresh["code"], strict=True):
+        out.setdefault(piece, []).append(f"{code} {names.get(key_of(code), '')}".strip())
+    return out
 
 
 def _photos(with_photo: pd.DataFrame, span: Period) -> dict[str, Any]:
