@@ -14,7 +14,7 @@ from pathlib import Path
 import pyarrow.compute as pc
 
 from stitchlog import counting, names, safe, settings, swap, tables
-from stitchlog.errors import StitchlogError
+from stitchlog.errors import StitchlogError, why
 from stitchlog.lock import locked
 from stitchlog.reading import Reading, Written, dates, numbers, read_folder
 from stitchlog.reading.problems import Wrong
@@ -86,9 +86,7 @@ def add(
         with locked(folder):
             return _add(folder, piece, {"stitches": stitches, **cells}, today, date, choose, new)
     except OSError as err:
-        raise StitchlogError(
-            f"{folder}: nothing was added: {err.strerror or err}; mend that and add it again"
-        ) from None
+        raise StitchlogError(f"{folder}: nothing was added: {why(err)}") from None
 
 
 def day(text: str | dt.date | None, today: dt.date, order: str | None = None) -> dt.date:
@@ -246,10 +244,14 @@ def _copy(folder: Path, data: bytes, today: dt.date) -> Path:
     path, n = place / f"diary-{today.isoformat()}.csv", 2
     while path.exists():
         path, n = place / f"diary-{today.isoformat()}-{n}.csv", n + 1
-    with path.open("xb") as out:
-        out.write(data)
-        out.flush()
-        os.fsync(out.fileno())
+    try:
+        with path.open("xb") as out:
+            out.write(data)
+            out.flush()
+            os.fsync(out.fileno())
+    except OSError:
+        path.unlink(missing_ok=True)
+        raise
     own = [p for p in place.iterdir() if re.fullmatch(r"diary-\d{4}-\d\d-\d\d(-\d+)?\.csv", p.name)]
     for old in sorted(own, key=lambda p: (p.stat().st_mtime_ns, p.name))[:-MOST_COPIES]:
         old.unlink()

@@ -25,7 +25,7 @@ import pyarrow as pa
 import pyarrow.parquet as pq
 
 from stitchlog import __version__, counting, safe, settings, standard, swap, tables
-from stitchlog.errors import StitchlogError
+from stitchlog.errors import StitchlogError, why
 from stitchlog.lock import locked
 from stitchlog.reading import Counts, Reading, Written, read_folder
 from stitchlog.reading.reader import LEFT_OUT_COLUMNS, load
@@ -74,7 +74,9 @@ def ingest(folder: str | Path, needed: bool = True) -> Summary:
         about, reading = _brought_up_to_date(folder, _about)
     except OSError as err:
         if needed:
-            raise StitchlogError(_cannot_write(folder, err)) from None
+            raise StitchlogError(
+                f"{folder / FOLDER}: cannot be written, and what was stored before is still there: {why(err)}"
+            ) from None
         about, reading = None, _in_memory(folder)
     if about is not None:
         counts = {file: Counts(**c) for file, c in about["counts"].items()}
@@ -125,18 +127,6 @@ def _signs(folder: Path) -> list[tuple[str, int, int]]:
 
 def _in_memory(folder: Path) -> Reading:
     return counting.worked_out(read_folder(folder, settings.load(folder)))
-
-
-def _cannot_write(folder: Path, err: OSError) -> str:
-    import errno
-
-    if err.errno in (errno.ENOSPC, errno.EDQUOT, errno.EFBIG):
-        why, mend = "there is no room on the disk", "make room and run it again"
-    elif err.errno in (errno.EACCES, errno.EPERM, errno.EROFS):
-        why, mend = "the folder is read-only", "copy it to a place you may write to; reports work without the store"
-    else:
-        why, mend = err.strerror or str(err), "look at the disk and run it again"
-    return f"{folder / FOLDER}: cannot be written: {why}; what was stored before is still there; {mend}"
 
 
 def _stamp(folder: Path, contents: Mapping[str, bytes]) -> str:
