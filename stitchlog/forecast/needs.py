@@ -78,10 +78,18 @@ def now_share(about: Known) -> float:
 
 
 def good_day(about: Known) -> float:
-    """Stitches of a good day, from the stitching days of the last year (of all the diary where it has none)."""
-    year = about.everything[-_YEAR:]
-    worked = year[year > 0] if (year > 0).any() else about.everything[about.everything > 0]
-    return float(np.quantile(worked, _GOOD))
+    """Stitches of a good day of the stitcher's, over all pieces."""
+    return good_day_of(about.everything)
+
+
+def good_day_of(everything: np.ndarray) -> float:
+    """Stitches of a good day, from the stitching days of the last year (of all the diary where it has none; NaN: none).
+
+    everything: stitches a day, the last day last.
+    """
+    year = everything[-_YEAR:]
+    worked = year[year > 0] if (year > 0).any() else everything[everything > 0]
+    return float(np.quantile(worked, _GOOD)) if len(worked) else float("nan")
 
 
 def _until(about: Known, days: int, paths: int, seed: int) -> tuple[np.ndarray, float]:

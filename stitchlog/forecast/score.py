@@ -1,10 +1,14 @@
 """Scores the forecast on any file of daily series, beside what a stitcher would do instead.
 
-python -m stitchlog.forecast.score FILE.csv [--paths N] [--seed N]
+python -m stitchlog.forecast.score FILE.csv [--paths N] [--seed N] [--cases OUT.csv] [--answers IN.csv]
 
 FILE.csv has the columns series, date and amount, a row a day with something on it. Every series is cut at several of
 its days; at each cut the work still to do is what its mean so far would take 20, 60 and 180 days for. The score is the
 CRPS of the log of days to finish; a finish that the data does not reach counts as its end.
+
+So that a method can run elsewhere, in an environment of its own: --cases writes the questions (series, days: how many
+of the series' first days it may see, span, remaining), and --answers reads a row a question and path (series, days,
+span, answer: days to finish, inf allowed) and scores them beside the others.
 """
 
 from __future__ import annotations
@@ -12,6 +16,7 @@ from __future__ import annotations
 import argparse
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 import pandas as pd
@@ -83,9 +88,31 @@ def two_weeks(past: pd.Series, remaining: float, paths: int, seed: int) -> np.nd
     return _drawn(past.to_numpy(float), 14, remaining, paths, seed)
 
 
+def intermittent(past: pd.Series, remaining: float, paths: int, seed: int) -> np.ndarray:
+    """What is left, divided by the daily rate of Croston's method for intermittent demand: one date."""
+    return np.full(paths, np.ceil(remaining / croston(past.to_numpy(float))[2]))
+
+
+def croston(demand: np.ndarray, alpha: float = 0.1) -> tuple[float, float, float]:
+    """Smoothed size, smoothed gap and their ratio, started at the first ones; some demand must be above 0.
+
+    Croston 1972, Operational Research Quarterly 23:289-303.
+
+    >>> croston([0, 2, 0, 4], alpha=0.5)
+    (3.0, 2.0, 1.5)
+    """
+    at = np.flatnonzero(np.asarray(demand) > 0)
+    size, gap = float(demand[at[0]]), float(at[0] + 1)
+    for before, now in pairwise(at):
+        size += alpha * (float(demand[now]) - size)
+        gap += alpha * (float(now - before) - gap)
+    return size, gap, size / gap
+
+
 METHODS: dict[str, Method] = {
     "straight line on all days": straight_line,
     "last 30 days' average": last_month,
+    "intermittent demand": intermittent,
     "resampling the last 90 days": last_90_days,
     "resampling two-week blocks": two_weeks,
     "stitchlog": finish_series,
@@ -139,12 +166,31 @@ def table(found: list[Case], paths: int = 300, seed: int = 0, methods: dict[str,
     return pd.DataFrame(rows)
 
 
+def questions(found: list[Case]) -> pd.DataFrame:
+    """A row a case: series, days (of the past), span, remaining."""
+    rows = [(case.series, len(case.past), case.span, case.remaining) for case in found]
+    return pd.DataFrame(rows, columns=["series", "days", "span", "remaining"])
+
+
+def _answered(answers: pd.DataFrame, found: list[Case]) -> Method:
+    """The answers of a method that ran elsewhere, as a method."""
+    given = {key: rows.to_numpy(float) for key, rows in answers.groupby(["series", "days", "span"])["answer"]}
+    asked = {(id(case.past), case.remaining): (case.series, len(case.past), case.span) for case in found}
+
+    def method(past: pd.Series, remaining: float, paths: int, seed: int) -> np.ndarray:
+        return given[asked[id(past), remaining]]
+
+    return method
+
+
 def main(arguments: list[str] | None = None) -> None:
     """The command."""
     parser = argparse.ArgumentParser(prog="python -m stitchlog.forecast.score", description="Score the forecast.")
     parser.add_argument("file", help="CSV with the columns series, date, amount")
     parser.add_argument("--paths", type=int, default=300)
     parser.add_argument("--seed", type=int, default=0)
+    parser.add_argument("--cases", help="write the questions to this CSV, and nothing else")
+    parser.add_argument("--answers", help="CSV of another method's answers, scored beside the others")
     asked = parser.parse_args(arguments)
     data = pd.read_csv(asked.file, parse_dates=["date"])
     missing = {"series", "date", "amount"} - set(data.columns)
@@ -153,8 +199,14 @@ def main(arguments: list[str] | None = None) -> None:
     found = list(cases(data))
     if not found:
         parser.error(f"no series in {asked.file} is long enough")
+    if asked.cases:
+        questions(found).to_csv(asked.cases, index=False)
+        return
+    methods = dict(METHODS)
+    if asked.answers:
+        methods["answers"] = _answered(pd.read_csv(asked.answers), found)
     print(f"{len(found)} cases of {data['series'].nunique()} series, {asked.paths} paths")
-    print(table(found, asked.paths, asked.seed).round(3).to_string(index=False))
+    print(table(found, asked.paths, asked.seed, methods).round(3).to_string(index=False))
 
 
 if __name__ == "__main__":

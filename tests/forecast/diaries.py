@@ -12,7 +12,7 @@ from stitchlog.diary import Diary
 
 
 def write(folder: Path, rows: list[str], pieces: list[str] = (), sessions: str = "piece,date,stitches") -> Diary:
-    """A diary of the rows of diary.csv, and of pieces.csv (piece, total, done_before, started, finished, set_aside, due)."""
+    """A diary of rows of diary.csv and pieces.csv (piece, total, done_before, started, finished, set_aside, due)."""
     folder.mkdir(parents=True, exist_ok=True)
     (folder / "diary.csv").write_text("\n".join([sessions, *rows]) + "\n", "utf-8")
     heading = "piece,total,done_before,started,finished,set_aside,due"

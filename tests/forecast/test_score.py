@@ -12,7 +12,7 @@ from tests.forecast.diaries import series
 
 @pytest.fixture(scope="module")
 def weather():
-    """Four years of Seattle's days (NOAA, as vega-datasets carries them): rain, downpours, heat, frost and wind as daily
+    """Four years of Seattle's days (NOAA, carried by vega-datasets): rain, downpours, heat, frost, wind as daily
     amounts that add up, with dry spells of days to months."""
     days = local_data.seattle_weather()
     kinds = {
@@ -76,6 +76,20 @@ def test_the_command_prints_the_table(weather, tmp_path, capsys):
     assert "cases of 1 series, 20 paths" in printed
     for name in score.METHODS:
         assert name in printed
+
+
+def test_a_method_that_ran_elsewhere_is_scored_beside_the_others(weather, tmp_path, capsys):
+    file, asked, answers = tmp_path / "series.csv", tmp_path / "cases.csv", tmp_path / "answers.csv"
+    weather[weather["series"] == "rain"].to_csv(file, index=False)
+    score.main([str(file), "--cases", str(asked)])
+    found = pd.read_csv(asked)
+    assert list(found.columns) == ["series", "days", "span", "remaining"] and len(found) > 5
+    found.loc[found.index.repeat(2)].assign(answer=lambda f: f["span"]).to_csv(answers, index=False)
+    capsys.readouterr()
+    score.main([str(file), "--paths", "10", "--answers", str(answers)])
+    lines = {line.rsplit(maxsplit=6)[0].strip(): line.split()[-6:] for line in capsys.readouterr().out.splitlines()}
+    # To say the span is what the straight line says.
+    assert lines["answers"] == lines["straight line on all days"]
 
 
 @pytest.mark.parametrize(

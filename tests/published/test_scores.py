@@ -12,6 +12,7 @@ from scipy import integrate, stats
 from stitchlog.forecast import finish_series
 from stitchlog.forecast.finishing import days_until
 from stitchlog.forecast.paths import Stretch
+from stitchlog.forecast.score import croston
 from stitchlog.forecast.scores import crps
 
 # Gneiting & Raftery 2007, Journal of the American Statistical Association 102:359-378 (formulas from memory), values
@@ -64,8 +65,8 @@ def test_the_score_agrees_with_the_definition_by_pairs():
 
 def test_crostons_example():
     # Hyndman & Athanasopoulos, Forecasting: Principles and Practice, the section on counts: the series and the
-    # equations seen, the printed results (2.750, 2.793, 0.985) from memory; recomputed. DEVELOPERS.md compares with
-    # this method, which gives one number a day and no window.
+    # equations seen, the printed results (2.750, 2.793, 0.985) from memory; recomputed. The scorer compares with this
+    # method, which gives one number and no window.
     series = [
         0,
         2,
@@ -105,20 +106,10 @@ def test_crostons_example():
         0,
     ]
     assert len(series) == 36
-    size, gap, forecast = croston(series, 0.1)
+    size, gap, forecast = croston(np.array(series))
     assert size == pytest.approx(2.750254, abs=1e-6)
     assert gap == pytest.approx(2.793280, abs=1e-6)
     assert forecast == pytest.approx(0.984597, abs=1e-6)
-
-
-def croston(series, alpha):
-    """Smoothed demand and smoothed gap, started at the first values (Croston 1972)."""
-    at = np.flatnonzero(series)
-    size, gap = float(series[at[0]]), float(at[0] + 1)
-    for before, now in zip(at[:-1], at[1:], strict=True):
-        size += alpha * (series[now] - size)
-        gap += alpha * (now - before - gap)
-    return size, gap, size / gap
 
 
 def test_a_steady_stitcher_arrives_when_division_says():
@@ -130,9 +121,9 @@ def test_a_steady_stitcher_arrives_when_division_says():
 
 
 def test_first_passage_of_a_drifted_walk_follows_the_inverse_gaussian_law():
-    # Days of independent amounts with mean m and variance v pass a far level b after about an inverse Gaussian time with
-    # mean b / m and shape b^2 / v (Folks & Chhikara 1978, Journal of the Royal Statistical Society B 40:263-289; from
-    # memory). A gamma walk only climbs, and overshoots the level by about half of (m + v / m) on average.
+    # Days of independent amounts with mean m and variance v pass a far level b after about an inverse Gaussian time
+    # with mean b / m and shape b^2 / v (Folks & Chhikara 1978, Journal of the Royal Statistical Society B 40:263-289;
+    # from memory). A gamma walk only climbs, and overshoots the level by about half of (m + v / m) on average.
     paths, days, mean, shape_of_day, level = 4000, 400, 10.0, 1.0, 1500.0
     rng = np.random.default_rng(3)
     amounts = rng.gamma(shape_of_day, mean / shape_of_day, (paths, days))
