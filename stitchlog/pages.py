@@ -135,8 +135,10 @@ class Page:
         target.write_bytes(content.encode("utf-8") if isinstance(content, str) else content)
         self.files.append(target)
 
-    def put(self, files: Mapping[str, str | bytes]) -> None:
-        """Several files, by their paths below `OUT/NAME/`."""
+    def put(self, files: Mapping[str, str | bytes], instead_of: str = "") -> None:
+        """Several files, by their paths below `OUT/NAME/`, instead of an earlier run's whose paths match a pattern."""
+        for old in self.folder.glob(instead_of) if self.folder and instead_of else ():
+            old.unlink()
         for path, content in files.items():
             self.file(path, content)
 

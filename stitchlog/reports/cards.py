@@ -18,6 +18,8 @@ from stitchlog.reports import lettering
 from stitchlog.reports.card import Card
 from stitchlog.review import Recap
 
+# The paths of all cards, whatever the period was.
+PATHS = "cards/[0-9][0-9]*-*.png"
 SIZES = {"wide": (1920, 1080), "square": (1080, 1080)}
 # The smallest letters, in pixels: of a card 1920 wide on a phone held upright they are 1.2 mm, held across 2.6 mm.
 _SMALL = 36

@@ -122,7 +122,7 @@ def clock(seconds: int, hours: bool = False) -> str:
 
 
 def _minutes(seconds: int) -> str:
-    return f"{seconds / 60:.4g} min"
+    return f"{seconds / 60:g} min" if seconds % 15 == 0 else f"{seconds} s"
 
 
 def _plain(text: str) -> str:

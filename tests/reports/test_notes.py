@@ -22,11 +22,14 @@ def recap(tmp_path):
 
 def _order(text: str) -> list[tuple[int, str, float]]:
     """Seconds, title and planned minutes of each line of the running order."""
-    found = re.findall(r"^- (?:(\d+):)?(\d\d):(\d\d) (.*) \(([\d.]+) min\)$", text, re.M)
-    return [(int(h or 0) * 3600 + int(m) * 60 + int(s), title, float(planned)) for h, m, s, title, planned in found]
+    found = re.findall(r"^- (?:(\d+):)?(\d\d):(\d\d) (.*) \(([\d.]+) (min|s)\)$", text, re.M)
+    return [
+        (int(h or 0) * 3600 + int(m) * 60 + int(s), title, float(planned) / (60 if unit == "s" else 1))
+        for h, m, s, title, planned, unit in found
+    ]
 
 
-@pytest.mark.parametrize("minutes", [1, 3, 4, 5, 20, 25.5, 60, 90])
+@pytest.mark.parametrize("minutes", [0.2, 1, 3, 4, 5, 20, 25.5, 60, 90])
 def test_planned_minutes_add_up_to_what_was_asked(recap, minutes):
     order = _order(notes.notes(recap, minutes))
     assert [t for _, t, _ in order][1:3] == [r"Fern \*Gate\*", "Moss"]

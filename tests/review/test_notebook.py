@@ -30,8 +30,11 @@ def _texts(shown) -> str:
 
 
 def test_the_demo_leaves_tables_notes_and_cards(monkeypatch, tmp_path):
-    shown = _run(monkeypatch, folder=str(ROOT / "data_demo"), start="2026-10-01", end="2026-10-31", out=str(tmp_path))
     out = tmp_path / "review"
+    (out / "cards").mkdir(parents=True)
+    (out / "cards" / "01-a-piece-of-last-month.png").write_bytes(b"old")
+    (out / "cards" / "of-my-own.png").write_bytes(b"kept")
+    shown = _run(monkeypatch, folder=str(ROOT / "data_demo"), start="2026-10-01", end="2026-10-31", out=str(tmp_path))
     assert [about["name"] for _, about in shown if about["part"] == "chart"] == [
         "calendar",
         "running",
@@ -42,7 +45,10 @@ def test_the_demo_leaves_tables_notes_and_cards(monkeypatch, tmp_path):
     assert (out / "pieces.csv").exists()
     assert "## Running order" in (out / "notes.md").read_text("utf-8")
     pieces = len((out / "pieces.csv").read_text("utf-8-sig").splitlines()) - 1
-    assert len(list((out / "cards").glob("*.png"))) == pieces + 2
+    cards = {p.name for p in (out / "cards").iterdir()}
+    assert "01-a-piece-of-last-month.png" not in cards
+    assert "of-my-own.png" in cards
+    assert len(cards) == pieces + 2 + 1
     assert _texts(shown).count("<h3") == pieces
 
 
