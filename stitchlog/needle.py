@@ -1,7 +1,7 @@
 """Thread geometry: what one cross spends, and how many a length of thread works.
 
-One fabric square of a cross has sides of `2.54 * over / count` cm. The needle's way around it, front and back, gives the
-thread in such sides. All of it holds for every strand in the needle alike, so strands do not enter here.
+One fabric square of a cross has sides of `2.54 * over / count` cm. The needle's way around it, front and back, gives
+the thread in such sides. All of it holds for every strand in the needle alike, so strands do not enter here.
 """
 
 from __future__ import annotations

@@ -8,7 +8,7 @@ import numpy as np
 import pandas as pd
 
 from stitchlog.diary import Diary
-from stitchlog.plan.care import MONTHS, good_day
+from stitchlog.plan.care import good_day
 from stitchlog.plan.coming import coming_days
 from stitchlog.plan.commitments import commitments, each, touching
 from stitchlog.plan.giving_up import alone_chances, chance_of_all, give_up, met_by
@@ -17,6 +17,8 @@ from stitchlog.plan.stages import chains, standing
 
 # Beyond this nothing is foreseen.
 FAR_DAYS = 5 * 366
+# How far back a stitcher's pace and share of half stitches are taken from.
+MONTHS = 6
 _FIRST = ["event", "part", "piece", "target", "chance"]
 _HIDDEN = ["half_counts", "days_kept", "left", "wanted", "claim"]
 # Minutes more on each stitching day.

@@ -1,18 +1,11 @@
-"""A stitcher's usual good day, and what to say where a plan asks for more."""
+"""A stitcher's usual good day, and the advice where a plan asks for more."""
 
 from __future__ import annotations
 
-import numpy as np
 import pandas as pd
 
-from stitchlog import words
 from stitchlog.diary import Diary
-
-# A good day is one that four stitching days in five do not reach, over the last half year.
-GOOD_SHARE = 0.8
-MONTHS = 6
-# With fewer stitching days than this in that time, the whole diary is looked at.
-ENOUGH_DAYS = 10
+from stitchlog.forecast.needs import good_day_of
 
 ADVICE = (
     "Short breaks often, good light and a supported back help more than one long rest; look up from the cloth now and "
@@ -20,28 +13,11 @@ ADVICE = (
 )
 
 
-def good_day(diary: Diary, as_of: pd.Timestamp | str | None = None, months: int = MONTHS) -> float:
-    """Stitches of this stitcher's usual good day: the 80th percentile of stitching days in the `months` up to `as_of`.
-
-    NaN where no stitch was worked by then. With under ten stitching days in that time, the whole diary counts.
-    """
+def good_day(diary: Diary, as_of: pd.Timestamp | str | None = None) -> float:
+    """Stitches of this stitcher's usual good day, seen from `as_of`: nine stitching days in ten of the year before were
+    no larger. The same as the forecast's. NaN where no stitch was worked by then."""
     day = diary.last_day if as_of is None else pd.Timestamp(as_of)
     daily = diary.daily()
-    active = daily[(daily > 0) & (daily.index <= day)]
-    recent = active[active.index > day - pd.DateOffset(months=months)]
-    days = recent if len(recent) >= ENOUGH_DAYS else active
-    return float(np.quantile(days, GOOD_SHARE)) if len(days) else float("nan")
-
-
-def say_care(name: str, per_day: float, good: float) -> str:
-    """The caution for one thing that asks for `per_day` stitches; empty where that is within a usual good day.
-
-    >>> say_care("Owl Light", 100, 120)
-    ''
-    """
-    if not per_day > good:
-        return ""
-    return (
-        f"{name} asks for {words.number(np.ceil(per_day))} stitches a day from here; "
-        f"a good day of yours is {words.number(good)}. {ADVICE}"
-    )
+    if daily.empty or daily.index[0] > day:
+        return float("nan")
+    return good_day_of(daily.reindex(pd.date_range(daily.index[0], day), fill_value=0.0).to_numpy(float))
