@@ -17,6 +17,8 @@ from stitchlog.diary import Diary
 
 # JupyterLab draws this kind by itself, with no network.
 CHART_MIME = "application/vnd.vegalite.v5+json"
+# A table of more rows than this scrolls in a box of its own.
+_TALL = 25
 _SCHEMA = "https://vega.github.io/schema/vega-lite/v5.json"
 
 
@@ -105,16 +107,12 @@ class Page:
         )
         body = "".join(cells.row_of(kinds, row, first_names) for row in shown.itertuples(index=False, name=None))
         label = html.escape(caption, quote=True)
-        self._show(
-            {
-                "text/html": f'<div class="wide" role="region" tabindex="0" aria-label="{label}"><table class="data">'
-                f"<caption><span>{html.escape(caption)}</span></caption><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
-                f"{self._more(name, len(frame), len(shown))}</div>",
-                "text/plain": caption,
-            },
-            part="table",
-            name=name,
+        box = f'class="wide{" tall" if len(shown) > _TALL else ""}" role="region" tabindex="0" aria-label="{label}"'
+        text = (
+            f'<div {box}><table class="data"><caption><span>{html.escape(caption)}</span></caption>'
+            f"<thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>{self._more(name, len(frame), len(shown))}</div>"
         )
+        self._show({"text/html": text, "text/plain": caption}, part="table", name=name)
 
     def picture(self, name: str, png: bytes, alternative: str) -> None:
         """A picture with its text alternative."""
@@ -171,9 +169,7 @@ class Page:
     def _paragraph(self, kind: str, text: str) -> None:
         if text == "":  # nothing to say
             return
-        self._show(
-            {"text/html": f'<p class="{kind}" dir="auto">{html.escape(text)}</p>', "text/plain": text}, part=kind
-        )
+        self._show({"text/html": f'<p class="{kind}">{html.escape(text)}</p>', "text/plain": text}, part=kind)
 
     def _keep(self, name: str, frame: pd.DataFrame) -> None:
         if self.folder is None:

@@ -42,6 +42,7 @@
     const config = (spec.config ??= {});
     if (room < NARROW) {
       if (spec.width === "container") namesAbove(spec);
+      for (const { mark } of layersOf(spec)) if (mark?.limit) mark.limit = Math.min(mark.limit, room / 2);
       config.legend = { ...config.legend, orient: "bottom", columns: 1, labelLimit: 200 };
       config.axis = { ...config.axis, labelLimit: 105, labelFontSize: 12, titleFontSize: 12 };
     }

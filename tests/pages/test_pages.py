@@ -28,7 +28,7 @@ def test_a_chart_stands_under_its_sentence_and_carries_its_alternative(made):
     chart = alt.Chart(FRAME, width="container", description="Otter has a quarter.").mark_bar().encode(y="piece:N")
     made.page.chart("shares", "Who has <what>.", chart)
     says, drawn = made.shown
-    assert says[0]["text/html"] == '<p class="says" dir="auto">Who has &lt;what&gt;.</p>'
+    assert says[0]["text/html"] == '<p class="says">Who has &lt;what&gt;.</p>'
     spec = drawn[0][pages.CHART_MIME]
     assert drawn[1] == {"part": "chart", "name": "shares", "alt": "Otter has a quarter.", "fluid": True}
     assert spec["width"] == theme.PLOT_WIDTH and "autosize" not in spec
@@ -53,9 +53,15 @@ def test_a_table_shows_some_rows_and_keeps_all(made):
     assert made.page.files == [made.out / "shares.csv"]
 
 
+@pytest.mark.parametrize(("rows", "box"), [(25, 'class="wide"'), (26, 'class="wide tall"')])
+def test_a_long_table_scrolls_in_its_own_box(made, rows, box):
+    made.page.table("many", "Many", pd.DataFrame({"piece": ["Otter"] * rows}))
+    assert box in made.shown[0][0]["text/html"]
+
+
 def test_a_table_without_rows_says_so(made):
     made.page.table("none", "Nothing", FRAME.head(0))
-    assert made.shown[0][0]["text/html"] == '<p class="quiet" dir="auto">Nothing: none.</p>'
+    assert made.shown[0][0]["text/html"] == '<p class="quiet">Nothing: none.</p>'
     assert (made.out / "none.csv").exists()
 
 
