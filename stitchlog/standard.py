@@ -15,7 +15,7 @@ from typing import Any
 from stitchlog import tables
 from stitchlog.reading import Reading, Written
 
-FILE = "datapackage.json"
+FILE, NAME = "datapackage.json", "stitch-diary"
 
 _TYPES = {
     "text": "string",
@@ -43,7 +43,7 @@ def describe(reading: Reading) -> dict[str, Any]:
     """The descriptor of a folder's CSV files: a resource a file that is there."""
     resources = [_resource(t, reading.written[t.file]) for t in tables.TABLES if t.file in reading.written]
     return {
-        "name": "stitch-diary",
+        "name": NAME,
         "title": "A cross-stitcher's diary",
         "profile": "data-package",
         "resources": resources,
@@ -54,8 +54,11 @@ def write(folder: Path, reading: Reading) -> None:
     """Write the descriptor beside the store, whole, where it says anything new."""
     text = json.dumps(describe(reading), indent=2, ensure_ascii=False) + "\n"
     path = folder / FILE
-    if path.exists() and path.read_bytes() == text.encode("utf-8"):
-        return
+    if path.exists():
+        there = path.read_bytes()
+        # A description that somebody else has written is theirs.
+        if there == text.encode("utf-8") or f'"name": "{NAME}"'.encode() not in there:
+            return
     handle, part = tempfile.mkstemp(prefix=".datapackage-", dir=folder)
     try:
         with os.fdopen(handle, "wb") as out:

@@ -78,3 +78,10 @@ def test_it_is_not_written_again_where_it_says_nothing_new(tmp_path):
     (tmp_path / "diary.csv").write_text("piece,date,stitches\nOtter,2026-01-01,6\n")
     store.ingest(tmp_path)
     assert (tmp_path / standard.FILE).stat().st_mtime_ns == before
+
+
+def test_a_description_of_somebody_elses_is_left_alone(tmp_path):
+    (tmp_path / "diary.csv").write_text("piece,date,stitches\nOtter,2026-01-01,5\n")
+    (tmp_path / standard.FILE).write_text('{"name": "mine"}')
+    store.ingest(tmp_path)
+    assert (tmp_path / standard.FILE).read_text() == '{"name": "mine"}'

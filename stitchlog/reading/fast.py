@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import codecs
 from functools import cached_property
 
 import numpy as np
@@ -20,6 +21,8 @@ def cut_fast(source: Text, head: Row, headings: list[str], delimiter: str) -> Gr
     body = _Body(source, head)
     if not len(body) or source.data.find(b"\0") >= 0 or not body.quotes_are_regular(delimiter):
         return None
+    if source.data.startswith(codecs.BOM_UTF8, body.begin):
+        return None  # the library would take it for the mark of a file
     assert head.cells is not None
     names = [str(i) for i in range(len(head.cells))]
     try:

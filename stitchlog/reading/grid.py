@@ -122,19 +122,18 @@ def _cut_carefully(source: Text, head: Row, headings: list[str], delimiter: str)
     spans: list[tuple[int, int]] = []
     short: list[int] = []
     misfits: list[Misfit] = []
-    watch = source.damaged or "\0" in source.text
-    body = texts.rows(
-        source.text, delimiter, body_start(source.text, head), head.line + heading_lines(source.text, head)
-    )
-    for row in body:
+    text = source.text
+    watch = source.damaged or "\0" in text
+    for row in texts.rows(text, delimiter, body_start(text, head), head.line + heading_lines(text, head)):
         cells = row.cells
-        if cells is not None and texts.is_blank(cells):
+        if texts.is_blank(cells):
             continue
-        wrong = _misfit(cells, headings, source.text[row.start : row.stop] if watch or cells is None else "", delimiter)
-        if wrong:
-            raw = source.text[row.start : row.stop]
-            misfits.append(Misfit(row.line, *wrong, raw))
-            continue
+        if watch or cells is None or len(cells) > width:
+            raw = text[row.start : row.stop]
+            wrong = _misfit(cells, headings, raw, delimiter)
+            if wrong:
+                misfits.append(Misfit(row.line, *wrong, raw))
+                continue
         assert cells is not None
         if len(cells) < width:
             short.append(len(kept))
@@ -146,7 +145,7 @@ def _cut_carefully(source: Text, head: Row, headings: list[str], delimiter: str)
     columns = columns or [pa.array([], pa.string()) for _ in headings]
 
     def raw_row(i: int) -> str:
-        return source.text[spans[i][0] : spans[i][1]]
+        return text[spans[i][0] : spans[i][1]]
 
     return Grid(headings, head.line, delimiter, columns, np.array(lines, dtype=np.int64), raw_row, short, misfits)
 

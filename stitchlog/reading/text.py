@@ -7,6 +7,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
+from typing import NamedTuple
 
 from stitchlog.errors import StitchlogError
 
@@ -81,8 +82,7 @@ class Text:
         return found[0] if found else "\r\n"
 
 
-@dataclass(frozen=True)
-class Row:
+class Row(NamedTuple):
     """One row: the line it begins on, its cells (None: its quotes are wrong), and where it stands in the text."""
 
     line: int
@@ -176,4 +176,4 @@ def _quoted_row(text: str, at: int, delimiter: str) -> tuple[list[str] | None, i
 
 
 def is_blank(cells: list[str] | None) -> bool:
-    return cells is not None and not any(cell.strip() for cell in cells)
+    return cells is not None and not any(map(str.strip, cells))

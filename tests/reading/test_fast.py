@@ -42,6 +42,7 @@ def test_regular_rows_are_cut_at_once_on_their_own_lines(rows, lines, end):
         'A,2026-01-01,5,,"a"b\n',
         'A,2026-01-01,5,, "a"\n',
         "A,2026-01-01,5,,\0\n",
+        "\ufeffA,2026-01-01,5,,\n",
         "",
     ],
 )

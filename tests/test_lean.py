@@ -1,0 +1,28 @@
+"""What check, add and ingest load, and what they leave for those that need it."""
+
+import subprocess
+import sys
+
+import pytest
+
+from tests.reading.folders import HEAD
+
+CODE = """
+import sys
+from stitchlog.commands import main
+status = main(sys.argv[1:])
+loaded = [name for name in ("pandas", "altair", "papermill", "scipy") if name in sys.modules]
+from stitchlog import open_diary
+print(status, loaded, len(open_diary(sys.argv[2]).sessions), file=sys.stderr)
+"""
+
+
+@pytest.mark.parametrize(
+    ("command", "sessions"), [(["check"], 1), (["add", "Otter Creek", "5"], 2), (["ingest"], 1)], ids=lambda c: str(c)
+)
+def test_no_command_loads_what_only_reports_need(tmp_path, command, sessions):
+    (tmp_path / "diary.csv").write_text(HEAD + "Otter Creek,2026-01-01,5,,\n")
+    arguments = [command[0], str(tmp_path), *command[1:]]
+    done = subprocess.run([sys.executable, "-c", CODE, *arguments], capture_output=True, text=True, check=True)
+    # Frames are to be had afterwards all the same.
+    assert done.stderr.strip() == f"0 [] {sessions}"
