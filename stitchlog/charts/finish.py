@@ -29,7 +29,8 @@ def fan(frame: pd.DataFrame, piece: str) -> alt.TopLevelMixin:
         return _nothing(f"Nothing is left to do on {piece}.")
     now, goal = ahead["middle"].iloc[0], ahead["stitches"].iloc[-1]
     end = _end(ahead, now)
-    ahead = ahead.assign(**{name: ahead[name].fillna(end).clip(upper=end) for name in ("sooner", "later", "late")})
+    edges = ("early", "sooner", "later", "late")
+    inside = ahead.assign(**{name: ahead[name].fillna(end).clip(upper=end) for name in edges})
     # As much of the past as of the future, so that the fan has room.
     begin = now - (end - now)
     drawn = past[past["middle"] >= begin]
@@ -42,7 +43,7 @@ def fan(frame: pd.DataFrame, piece: str) -> alt.TopLevelMixin:
         axis=alt.Axis(format=",.0f", tickCount=5),
         scale=alt.Scale(domain=[max(0.0, low - 0.05 * (goal - low)), goal + 0.06 * (goal - low)], nice=False),
     )
-    base = alt.Chart(ahead).encode(y=y)
+    base = alt.Chart(inside).encode(y=y)
     bands = [
         base.mark_area(orient="horizontal", color=color, opacity=opacity, stroke=theme.EDGE, strokeWidth=0.6).encode(
             x=alt.X(f"{left}:T", axis=_AXIS, scale=scale_x), x2=f"{right}:T"

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 import numpy as np
 import pandas as pd
 
+from stitchlog.errors import StitchlogError
 from stitchlog.forecast import spells
 from stitchlog.forecast.paths import HORIZON, Stretch, amounts_of, futures, sizes
 
@@ -16,8 +17,10 @@ def finish_series(daily: pd.Series, remaining: float, paths: int = 2000, seed: i
 
     daily: stitches a day, zeros included. remaining: stitches still to do. Returns whole days, shape (paths,): 0 where
     nothing remains, at least 1 otherwise, inf where a path does not get there within `HORIZON` days. The same seed
-    gives the same answer, and a path never finishes more work sooner.
+    gives the same answer, and a path never finishes more work sooner. Raises StitchlogError where `remaining` is NaN.
     """
+    if np.isnan(remaining):
+        raise StitchlogError("how many stitches remain must be a number")
     amounts = amounts_of(daily)
     if remaining > 0 and not (amounts > 0).any():
         return np.full(paths, np.inf)

@@ -11,7 +11,7 @@ import pandas as pd
 from stitchlog.forecast import spells
 from stitchlog.forecast.spells import Reading
 
-HORIZON = 20 * 365  # days ahead; beyond them a finish is not within sight
+HORIZON = 15 * 365  # days ahead; beyond them a finish is not within sight
 CHUNK = 26  # steps simulated at a time, so that a near finish costs little
 # A step is a week in the first two years, and four weeks from there on, where nobody can tell one week from another.
 _NEAR, _FAR, _NEAR_CHUNKS = spells.WEEK, 4 * spells.WEEK, 4

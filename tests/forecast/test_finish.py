@@ -259,3 +259,16 @@ def test_pieces_share_one_stitchers_days(tmp_path):
     last = max(frame["middle"])
     alone = (finish(diary, "A", paths=300, focus=True).date(0.5) - diary.last_day).days
     assert (last - diary.last_day).days == pytest.approx(2 * alone, rel=0.5)
+
+
+def test_a_day_before_the_diary_begins_is_refused(otter):
+    with pytest.raises(StitchlogError, match="not begun by 1 January 2024"):
+        finish(otter, "Otter", "2024-01-01")
+
+
+def test_a_piece_of_which_more_was_unpicked_than_worked_is_foreseen_from_the_others(tmp_path):
+    rows = [f"{row}," for row in sessions("Fox", "2025-01-01", 100)] + ["Otter,2025-04-10,0,30"]
+    diary = write(tmp_path, rows, ["Otter,2000,500", "Fox,90000"], "piece,date,stitches,unpicked")
+    found = finish(diary, "Otter", paths=200)
+    assert found.remaining == 1530
+    assert np.isfinite(found.days).any()

@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from stitchlog import StitchlogError
 from stitchlog.forecast import finish_series
 from stitchlog.forecast.finishing import days_until_each, own_futures, quantile
 from stitchlog.forecast.paths import HORIZON
@@ -91,3 +92,8 @@ def test_windows_hold_on_diaries_made_by_the_model_itself():
         held.append(holds(finish_series(series(past), remaining, 200), truth, len(future), 0.8))
     assert len(held) >= 25
     assert 0.65 <= np.mean(held) <= 0.97
+
+
+def test_an_unknown_amount_is_refused():
+    with pytest.raises(StitchlogError, match="must be a number"):
+        finish_series(series([10, 20]), float("nan"))

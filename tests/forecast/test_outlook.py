@@ -133,3 +133,16 @@ def test_a_diary_of_next_to_nothing_still_has_a_report(tmp_path, rows):
         charts.finish.reliability(ahead.reliability, ahead.record),
     ):
         drawn(chart)
+
+
+def test_a_finish_out_of_sight_is_drawn_and_said(tmp_path):
+    diary = write(tmp_path, [*sessions("Otter", "2020-01-01", 20), "Fox,2024-12-31,1"], ["Otter,900000"])
+    ahead = forecast.outlook(diary, "Otter", paths=60)
+    assert "not within sight" in ahead.found[0].say()
+    assert ahead.windows["middle"].isna().all()
+    for _, _, chart in charts.finish.fans(ahead):
+        assert "out of sight" in drawn(chart)["description"]
+    drawn(charts.finish.windows(ahead.windows))
+    assert "not within sight" in forecast.say_whatif(ahead.whatif) or "half the chances" in forecast.say_whatif(
+        ahead.whatif
+    )
