@@ -139,7 +139,9 @@ def say_beyond(
         strange.append(f"over {over:g}")
     if not strange:
         return ""
-    return f"None of your timed pieces is on {words.listed(strange)}, so this estimate is less sure than its window says."
+    return (
+        f"None of your timed pieces is on {words.listed(strange)}, so this estimate is less sure than its window says."
+    )
 
 
 def _hours(value: float) -> str:

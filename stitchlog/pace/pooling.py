@@ -38,11 +38,9 @@ class Pooled:
 
     def window(self, chance: float = 0.9) -> tuple[np.ndarray, np.ndarray]:
         """Low and high ends, (n,) each, that hold the value with `chance`, half of the rest on either side."""
-        # The variance of a single value is known from few sessions; the family's is not, so the more a value is
-        # pulled towards the family, the less its own degrees of freedom matter.
-        df = self.df / np.clip(1.0 - self.pull, 0.05, 1.0) ** 2
         tail = (1.0 - chance) / 2.0
         mean, sd = self.mean + self.lift, np.sqrt(self.var)
+        df = np.broadcast_to(self.df, sd.shape)
         return (quantile(tail, self.weight, mean, sd, df), quantile(1.0 - tail, self.weight, mean, sd, df))
 
     def chance_above(self, a: int, b: int) -> float:
