@@ -110,7 +110,8 @@ class Page:
         box = f'class="wide{" tall" if len(shown) > _TALL else ""}" role="region" tabindex="0" aria-label="{label}"'
         text = (
             f'<div {box}><table class="data"><caption><span>{html.escape(caption)}</span></caption>'
-            f"<thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>{self._more(name, len(frame), len(shown))}</div>"
+            f"<thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
+            f"{self._more(name, len(frame), len(shown))}</div>"
         )
         self._show({"text/html": text, "text/plain": caption}, part="table", name=name)
 
