@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import gc
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -124,23 +126,24 @@ def _cut_carefully(source: Text, head: Row, headings: list[str], delimiter: str)
     misfits: list[Misfit] = []
     text = source.text
     watch = source.damaged or "\0" in text
-    for row in texts.rows(text, delimiter, body_start(text, head), head.line + heading_lines(text, head)):
-        cells = row.cells
-        if texts.is_blank(cells):
-            continue
-        if watch or cells is None or len(cells) > width:
-            raw = text[row.start : row.stop]
-            wrong = _misfit(cells, headings, raw, delimiter)
-            if wrong:
-                misfits.append(Misfit(row.line, *wrong, raw))
+    with _uncollected():
+        for row in texts.rows(text, delimiter, body_start(text, head), head.line + heading_lines(text, head)):
+            cells = row.cells
+            if texts.is_blank(cells):
                 continue
-        assert cells is not None
-        if len(cells) < width:
-            short.append(len(kept))
-            cells = cells + [""] * (width - len(cells))
-        kept.append(cells[:width])
-        lines.append(row.line)
-        spans.append((row.start, row.stop))
+            if watch or cells is None or len(cells) > width:
+                raw = text[row.start : row.stop]
+                wrong = _misfit(cells, headings, raw, delimiter)
+                if wrong:
+                    misfits.append(Misfit(row.line, *wrong, raw))
+                    continue
+            assert cells is not None
+            if len(cells) < width:
+                short.append(len(kept))
+                cells = cells + [""] * (width - len(cells))
+            kept.append(cells[:width])
+            lines.append(row.line)
+            spans.append((row.start, row.stop))
     columns = [pa.array(column, pa.string()) for column in zip(*kept, strict=True)] if kept else []
     columns = columns or [pa.array([], pa.string()) for _ in headings]
 
@@ -148,6 +151,18 @@ def _cut_carefully(source: Text, head: Row, headings: list[str], delimiter: str)
         return text[spans[i][0] : spans[i][1]]
 
     return Grid(headings, head.line, delimiter, columns, np.array(lines, dtype=np.int64), raw_row, short, misfits)
+
+
+@contextmanager
+def _uncollected() -> Iterator[None]:
+    """Without the search for cycles, which goes through all rows again and again, and finds none."""
+    was = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was:
+            gc.enable()
 
 
 def _misfit(cells: list[str] | None, headings: list[str], raw: str, delimiter: str) -> tuple[str, str, str] | None:

@@ -130,11 +130,12 @@ def _decoded(data: bytes, file: str, encoding: str, mark: bytes) -> Text:
 
 def rows(text: str, delimiter: str, start: int = 0, line: int = 1) -> Iterator[Row]:
     """The rows of `text`, blank ones too. A quote that is not closed spoils its own line only."""
-    at, size = start, len(text)
+    at, size, opens = start, len(text), delimiter + '"'
     while at < size:
         end = _LINE_END.search(text, at)
         stop, after = (end.start(), end.end()) if end else (size, size)
-        if text.find('"', at, stop) < 0:
+        # A quote counts only where a cell begins with it.
+        if text.find(opens, at, stop) < 0 and not text.startswith('"', at):
             yield Row(line, text[at:stop].split(delimiter), at, stop)
             at, line = after, line + 1
             continue
