@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import altair as alt
 import pandas as pd
 
@@ -29,51 +31,53 @@ def fan(frame: pd.DataFrame, piece: str) -> alt.TopLevelMixin:
         return _nothing(f"Nothing is left to do on {piece}.")
     now, goal = ahead["middle"].iloc[0], ahead["stitches"].iloc[-1]
     end = _end(ahead, now)
-    edges = ("early", "sooner", "later", "late")
-    inside = ahead.assign(**{name: ahead[name].fillna(end).clip(upper=end) for name in edges})
     # As much of the past as of the future, so that the fan has room.
-    begin = now - (end - now)
+    begin = max(now - (end - now), past["middle"].min() if len(past) else now)
     drawn = past[past["middle"] >= begin]
-    begin = max(begin, past["middle"].min() if len(past) else now)
-    scale_x = alt.Scale(domain=[_at(begin), _at(end)])
     low = min(drawn["stitches"].min() if len(drawn) else goal, ahead["stitches"].iloc[0])
-    y = alt.Y(
-        "stitches:Q",
-        title="stitches done",
-        axis=alt.Axis(format=",.0f", tickCount=5),
-        scale=alt.Scale(domain=[max(0.0, low - 0.05 * (goal - low)), goal + 0.06 * (goal - low)], nice=False),
-    )
-    base = alt.Chart(inside).encode(y=y)
-    bands = [
+    span = alt.Scale(domain=[max(0.0, low - 0.05 * (goal - low)), goal + 0.06 * (goal - low)], nice=False)
+    y = alt.Y("stitches:Q", title="stitches done", axis=alt.Axis(format=",.0f", tickCount=5), scale=span)
+    days: dict[str, Any] = {"axis": _AXIS, "scale": alt.Scale(domain=[_at(begin), _at(end)])}
+    done = alt.Chart(drawn).mark_line(color=theme.ACCENT, strokeWidth=2.5, interpolate="step-after")
+    line = alt.Chart(pd.DataFrame({"stitches": [goal], "said": ["finish"], "day": [begin]}))
+    name = line.mark_text(align="left", dx=4, dy=-8, fontWeight="bold")
+    return alt.layer(
+        *_bands(ahead, end, y, days),
+        line.mark_rule(color=theme.INK, strokeWidth=1.5).encode(y=y),
+        done.encode(x=alt.X("middle:T", **days), y=y),
+        _middle(ahead, end, y, days),
+        name.encode(y=y, x=alt.X("day:T", **days), text="said:N"),
+    ).properties(width="container", height=320, description=f"Way to the finish of {piece}. {say_fan(frame, piece)}")
+
+
+def _bands(ahead: pd.DataFrame, end: pd.Timestamp, y: alt.Y, days: dict[str, Any]) -> list[alt.Chart]:
+    """Where the way lies with a chance of 80 and of 50 %; what is out of sight ends with the drawing."""
+    edges = ("early", "sooner", "later", "late")
+    base = alt.Chart(ahead.assign(**{name: ahead[name].fillna(end).clip(upper=end) for name in edges})).encode(y=y)
+    return [
         base.mark_area(orient="horizontal", color=color, opacity=opacity, stroke=theme.EDGE, strokeWidth=0.6).encode(
-            x=alt.X(f"{left}:T", axis=_AXIS, scale=scale_x), x2=f"{right}:T"
+            x=alt.X(f"{left}:T", **days), x2=f"{right}:T"
         )
         for left, right, color, opacity in (
             ("early", "late", theme.RAMP[1], 0.55),
             ("sooner", "later", theme.RAMP[2], 0.75),
         )
     ]
+
+
+def _middle(ahead: pd.DataFrame, end: pd.Timestamp, y: alt.Y, days: dict[str, Any]) -> alt.Chart:
+    """The way by which half the chances lie."""
     tooltip = [
         alt.Tooltip("stitches:Q", title="stitches done", format=",.0f"),
         alt.Tooltip("early:T", title="10% by", format=_DATE),
         alt.Tooltip("middle:T", title="half the chances by", format=_DATE),
         alt.Tooltip("late:T", title="90% by", format=_DATE),
     ]
-    seen = ahead.dropna(subset=["middle"])
-    middle = alt.Chart(seen[seen["middle"] <= end]).mark_line(
-        color=theme.INK, strokeDash=[6, 3], strokeWidth=2, point={"opacity": 0, "size": 140}, orient="horizontal"
+    dots = {"opacity": 0, "size": 140}
+    line = alt.Chart(ahead[ahead["middle"] <= end]).mark_line(
+        color=theme.INK, strokeDash=[6, 3], strokeWidth=2, point=dots, orient="horizontal"
     )
-    middle = middle.encode(x=alt.X("middle:T", axis=_AXIS, scale=scale_x), y=y, order="stitches:Q", tooltip=tooltip)
-    done = alt.Chart(drawn).mark_line(color=theme.ACCENT, strokeWidth=2.5, interpolate="step-after")
-    done = done.encode(x=alt.X("middle:T", axis=_AXIS, scale=scale_x), y=y)
-    line = alt.Chart(pd.DataFrame({"stitches": [goal], "said": ["finish"], "day": [begin]}))
-    rule = line.mark_rule(color=theme.INK, strokeWidth=1.5).encode(y=y)
-    name = line.mark_text(align="left", dx=4, dy=-8, fontWeight="bold").encode(
-        y=y, x=alt.X("day:T", axis=_AXIS, scale=scale_x), text="said:N"
-    )
-    return alt.layer(*bands, rule, done, middle, name).properties(
-        width="container", height=320, description=f"Way to the finish of {piece}. {say_fan(frame, piece)}"
-    )
+    return line.encode(x=alt.X("middle:T", **days), y=y, order="stitches:Q", tooltip=tooltip)
 
 
 def say_fan(frame: pd.DataFrame, piece: str) -> str:

@@ -122,7 +122,9 @@ def stretch_of(
     dice = rng.integers(0, _FINE_CHANCE, (paths, steps, step), np.uint16)
     limit = np.round(chance * _FINE_CHANCE).astype(np.uint32)
     spots = np.flatnonzero(dice < limit[:, :, None])
-    return Stretch(spots, tables[rows[spots // days], rng.integers(0, _TABLE, len(spots))], paths, days)
+    each = np.diff(np.searchsorted(spots, np.arange(paths + 1) * days))
+    entry = np.repeat(rows * _TABLE, each) + rng.integers(0, _TABLE, len(spots), np.uint16)
+    return Stretch(spots, tables.ravel().take(entry), paths, days)
 
 
 def rates(levels: list[np.ndarray], step: int, rng: np.random.Generator) -> np.ndarray:
