@@ -37,7 +37,7 @@ class Column:
 
 @dataclass(frozen=True)
 class Table:
-    """One CSV file of a diary folder. `key` names the columns that tell a row from any other (none: rows may repeat)."""
+    """One CSV file of a diary folder. `key`: the columns that tell a row from any other (none: rows may repeat)."""
 
     name: str
     meaning: str
