@@ -20,6 +20,8 @@ from stitchlog.forecast.together import COLUMNS as ORDER_COLUMNS
 from stitchlog.forecast.together import order
 
 _LARGEST = 3
+# A diary with many pieces on the go gets a shorter record, and its order fewer paths, so that a report stays quick.
+_WINDOWS, _PATHS = 240, 8000
 _STEPS = 12  # levels of progress that the fan is drawn through
 _FAN = {"early": 0.1, "sooner": 0.25, "middle": 0.5, "later": 0.75, "late": 0.9}
 _SHARES = (0.25, 0.5, 1.0)
@@ -67,8 +69,8 @@ class Outlook:
     found: their forecasts, the largest first, then other pieces with a due day. refused: why others have none, a
     sentence each. windows: piece, remaining, early, sooner, middle, later, late (days with chance 0.1 to 0.9), due,
     due_chance. fan: see `fan`, for the largest. whatif: piece, what, early, middle, late, for the first piece. needed:
-    as `needed`, for pieces with a day to be done by. order: as `order`. record: as `backtest`, finished pieces first.
-    reliability: as `reliability`. widened: the factor of `widening`.
+    as `needed`, for pieces with a day to be done by. order: as `order`. record: as `backtest`, finished pieces first,
+    of up to the last 36 months. reliability: as `reliability`. widened: the factor of `widening`.
     """
 
     found: list[Forecast]
@@ -113,7 +115,8 @@ def outlook(
             if piece and not (per_week or share or focus):
                 raise
             refused.append(str(error))
-    record = backtest(diary, day)
+    going = max(len(largest(diary, day, None)), 1)
+    record = backtest(diary, day, months=int(np.clip(_WINDOWS // going, 3, 36)))
     factor = widening(record)
     found = [f.widen(factor) for f in found]
     asked = {"per_week": per_week, "share": share, "focus": focus or None}
@@ -124,7 +127,7 @@ def outlook(
         fan=pd.concat([_no_fan(), *(fan(diary, f, paths, seed) for f in found if f.piece in big)], ignore_index=True),
         whatif=what_if(diary, names[0], day, asked, factor, paths, seed) if names else _no_whatif(),
         needed=_needed(diary, names, due, by, day, paths, seed),
-        order=order(diary, day, seed=seed),
+        order=order(diary, day, paths=int(np.clip(_PATHS // going, 100, 500)), seed=seed),
         record=_told_first(record),
         reliability=reliability(record),
         widened=factor,
