@@ -82,7 +82,7 @@ def report(folder: str | Path) -> widgets.VBox:
         with answer:
             display(widgets.HTML(_paragraph(said)))
             for page in pages:
-                display(FileLink(os.path.relpath(page), result_html_prefix="Opens here, without live charts: "))
+                display(FileLink(os.path.relpath(page), result_html_prefix="Or open it here: "))
 
     fields["diary"].observe(other_diary, names="value")
     return _form(fields, "Make it", made, answer)

@@ -139,11 +139,16 @@ def test_the_review_runs_live_and_again_for_another_month(window, diary):
     assert "August 2026" in json.dumps(_outputs(august)) and "August 2026" not in json.dumps(_outputs(october)[:6])
 
 
-def test_the_way_in_shows_its_forms(window, diary):
+def test_the_way_in_logs_a_session_and_makes_a_report(window, diary):
     page = window("start.ipynb")
     book = _run_all(page, diary / "workbook" / "start.ipynb")
     assert [o["evalue"] for o in _outputs(book) if o["output_type"] == "error"] == []
-    for label in ("Log it", "Make it"):
-        button = page.get_by_role("button", name=label)
-        button.scroll_into_view_if_needed()
-        assert button.is_visible()
+    page.get_by_label("piece", exact=True).first.fill("Otter Creek")
+    page.get_by_label("stitches", exact=True).fill("123")
+    page.get_by_role("button", name="Log it").click()
+    page.get_by_text("123 stitches (line").wait_for()
+    assert "Otter Creek" in (diary / "diary.csv").read_text("utf-8-sig").splitlines()[-1]
+    page.get_by_label("report", exact=True).select_option(label="rotation: what gets the needle")
+    page.get_by_role("button", name="Make it").click()
+    page.get_by_role("link", name=re.compile("rotation.html$")).wait_for()
+    assert (diary / "reports" / "rotation.html").exists()
