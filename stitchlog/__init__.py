@@ -10,7 +10,19 @@ from typing import Any
 
 __version__ = "0.1.0"
 
-_MODULES = ("charts", "forecast", "form", "materials", "overview", "pace", "pages", "plan", "reports", "review", "rotation")
+_MODULES = (
+    "charts",
+    "forecast",
+    "form",
+    "materials",
+    "overview",
+    "pace",
+    "pages",
+    "plan",
+    "reports",
+    "review",
+    "rotation",
+)
 __all__ = ["Diary", "StitchlogError", "open_diary", *_MODULES]
 
 

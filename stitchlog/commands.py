@@ -101,8 +101,7 @@ def demo(out: Path, jobs: int) -> int:
 
     folder = resources.folder("data_demo")
     last = open_diary(folder).last_day.date()
-    asked = {"as_of": last, "start": last.replace(day=1), "end": last}
-    return _report(NAMES, [folder], out, asked, jobs)
+    return _report(NAMES, [folder], out, {"as_of": last}, jobs)
 
 
 @cli.command()

@@ -51,7 +51,7 @@ def test_a_broken_copy_is_kept(diary):
 
 
 def test_without_a_diary_there_is_nothing_to_open(tmp_path):
-    with pytest.raises(StitchlogError, match="there is no diary.csv here"):
+    with pytest.raises(StitchlogError, match=r"there is no diary\.csv here"):
         workbook.open_lab(tmp_path)
 
 

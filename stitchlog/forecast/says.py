@@ -8,15 +8,12 @@ import numpy as np
 import pandas as pd
 
 from stitchlog import words
+from stitchlog.care import ADVICE
 from stitchlog.forecast.paths import HORIZON
 
 if TYPE_CHECKING:
     from stitchlog.forecast.pieces import Forecast
 
-CARE = (
-    "That asks more of a day than a good day of yours gives. Take breaks, mind light and posture; with pain or "
-    "numbness, see a doctor or physiotherapist. A later day, or a smaller goal, is a fine answer too."
-)
 _YEARS = HORIZON // 365
 
 
@@ -143,7 +140,11 @@ def _say_need(row: pd.Series) -> str:
 def say_care(frame: pd.DataFrame) -> str:
     """A word of care where a day to be done by asks more than a good day ('' where none does)."""
     asks = frame[frame["beyond"].astype(bool)] if len(frame) else frame
-    return "" if asks.empty else f"{words.listed(sorted(set(asks['piece'])))}: {CARE[0].lower()}{CARE[1:]}"
+    if asks.empty:
+        return ""
+    return (
+        f"{words.listed(sorted(set(asks['piece'])))}: that asks more of a day than a good day of yours gives. {ADVICE}"
+    )
 
 
 def say_order(frame: pd.DataFrame) -> str:

@@ -2,7 +2,6 @@
 
 from stitchlog.plan.calendar import calendar_file
 from stitchlog.plan.capacity import capacity, more_time
-from stitchlog.plan.care import good_day
 from stitchlog.plan.checklist import checklist
 from stitchlog.plan.commitments import commitments
 from stitchlog.plan.course import course, say_course
@@ -23,6 +22,7 @@ from stitchlog.plan.says import (
 )
 from stitchlog.plan.stages import stages
 from stitchlog.plan.tables import BAG_HEADINGS, DAY_HEADINGS, HEADINGS, LENGTH_HEADINGS, PROMPT_HEADINGS, days, promised
+from stitchlog.plan.usual import good_day
 
 __all__ = [
     "BAG_HEADINGS",

@@ -8,12 +8,12 @@ import numpy as np
 import pandas as pd
 
 from stitchlog.diary import Diary
-from stitchlog.plan.care import good_day
 from stitchlog.plan.coming import coming_days
 from stitchlog.plan.commitments import commitments, each, touching
 from stitchlog.plan.giving_up import alone_chances, chance_of_all, give_up, met_by
 from stitchlog.plan.spending import Claim
 from stitchlog.plan.stages import chains, standing
+from stitchlog.plan.usual import good_day
 
 # Beyond this nothing is foreseen.
 FAR_DAYS = 5 * 366

@@ -6,8 +6,8 @@ import numpy as np
 import pandas as pd
 
 from stitchlog import words
+from stitchlog.care import ADVICE
 from stitchlog.plan.calendar import say_amount
-from stitchlog.plan.care import ADVICE
 from stitchlog.plan.commitments import each
 from stitchlog.plan.giving_up import SAFE
 from stitchlog.plan.outlook import Outlook

@@ -52,7 +52,10 @@ def period(month: str | None, year: str | None, start: dt.date | None, end: dt.d
 
 def jobs(wanted: tuple[str, ...], folders: list[Path], out: Path | None, asked: dict[str, Any]) -> list[Job]:
     """A job a report and folder. An option that none of the reports asked for takes is refused."""
-    takes = {name: parameters.known(resources.notebook(name)) for name in wanted}
+    takes = {name: set(parameters.known(resources.notebook(name))) for name in wanted}
+    # A month gone by, asked of several reports, is no period to plan for.
+    gone = len(wanted) > 1 and "end" in asked and "as_of" in asked and asked["end"] < asked["as_of"]
+    skips = {name: {"start", "end"} if gone and name == "plan" else set() for name in wanted}
     for option in set(asked) - {"as_of"}:
         if not any(option in t for t in takes.values()):
             raise StitchlogError(f"{', '.join(wanted)}: does not take {_FLAGS.get(option, f'--{option}')}")
@@ -65,7 +68,11 @@ def jobs(wanted: tuple[str, ...], folders: list[Path], out: Path | None, asked: 
             name,
             folder,
             (out / folder.resolve().name if many else out) if out else folder / "reports",
-            {option: v for option, v in (asked | pieces.get(folder, {})).items() if option in takes[name]},
+            {
+                option: v
+                for option, v in (asked | pieces.get(folder, {})).items()
+                if option in takes[name] - skips[name]
+            },
         )
         for folder in folders
         for name in wanted

@@ -27,7 +27,7 @@ def storyboard(recap: Recap) -> str:
 
 def _section(folder: Path, row: dict[str, Any]) -> str:
     sentences = review.say_piece(row)
-    points = "".join(f'<li>{html.escape(s)}</li>' for s in sentences)
+    points = "".join(f"<li>{html.escape(s)}</li>" for s in sentences)
     return (
         f'<section class="piece"><h3>{row["order"]}. <bdi>{html.escape(row["piece"])}</bdi></h3>'
         f"{_seen(folder, row)}<ul>{points}</ul></section>"

@@ -16,7 +16,11 @@ from stitchlog.reports import parameters
 def notebook(tmp_path):
     cells = [
         {"cell_type": "markdown", "metadata": {}, "source": ["# Toy"]},
-        {"cell_type": "code", "metadata": {"tags": ["parameters"]}, "source": ['folder = "x"  # where\n', "paths = 200\n"]},
+        {
+            "cell_type": "code",
+            "metadata": {"tags": ["parameters"]},
+            "source": ['folder = "x"  # where\n', "paths = 200\n"],
+        },
     ]
     path = tmp_path / "toy.ipynb"
     path.write_text(json.dumps({"cells": cells}))

@@ -1,4 +1,4 @@
-"""A stitcher's usual good day, and the advice where a plan asks for more."""
+"""A stitcher's usual good day."""
 
 from __future__ import annotations
 
@@ -6,11 +6,6 @@ import pandas as pd
 
 from stitchlog.diary import Diary
 from stitchlog.forecast.needs import good_day_of
-
-ADVICE = (
-    "Short breaks often, good light and a supported back help more than one long rest; look up from the cloth now and "
-    "then. Pain, numbness or tingling is a matter for a doctor or physiotherapist. A smaller plan is a good plan too."
-)
 
 
 def good_day(diary: Diary, as_of: pd.Timestamp | str | None = None) -> float:

@@ -1,0 +1,40 @@
+"""From the words of `stitchlog report` to jobs."""
+
+import datetime as dt
+from pathlib import Path
+
+import pytest
+
+from stitchlog.errors import StitchlogError
+from stitchlog.reports import asked
+
+OCTOBER = {"start": dt.date(2026, 10, 1), "end": dt.date(2026, 10, 31)}
+LATER = {"as_of": dt.date(2026, 11, 25)}
+
+
+def test_all_is_every_report_and_a_name_twice_is_one():
+    assert asked.names("all") == asked.NAMES
+    assert asked.names("pace, review,pace") == ("pace", "review")
+
+
+@pytest.mark.parametrize(
+    ("month", "end"), [("2026-10", dt.date(2026, 10, 31)), ("2024-02", dt.date(2024, 2, 29)), ("9999-12", dt.date.max)]
+)
+def test_a_month_ends_on_its_last_day(month, end):
+    assert asked.period(month, None, None, None)["end"] == end
+
+
+def test_a_month_gone_by_is_reviewed_and_not_planned():
+    jobs = {job.name: job.ask for job in asked.jobs(asked.NAMES, [Path("d")], None, OCTOBER | LATER)}
+    assert jobs["review"] == OCTOBER | LATER
+    assert jobs["plan"] == LATER
+    (alone,) = asked.jobs(("plan",), [Path("d")], None, OCTOBER | LATER)
+    assert alone.ask == OCTOBER | LATER
+
+
+def test_two_folders_of_one_name_do_not_share_a_place(tmp_path):
+    folders = [tmp_path / "a" / "diary", tmp_path / "b" / "diary"]
+    with pytest.raises(StitchlogError, match="same name"):
+        asked.jobs(("pace",), folders, tmp_path / "out", {})
+    outs = {job.out for job in asked.jobs(("pace",), folders, None, {})}
+    assert outs == {folder / "reports" for folder in folders}
