@@ -65,13 +65,22 @@ def notebooks(names: list[str] | None = None) -> None:
 
 
 def picture() -> None:
-    """The review of the demo diary as a browser shows it."""
-    from tests.browser.chromium import screenshot
+    """The top of the demo diary's review as a browser shows it."""
+    from playwright.sync_api import sync_playwright
 
-    example = ROOT / "reports" / "example"
-    with tempfile.TemporaryDirectory() as out:
+    from tests.browser.conftest import FLAGS, READY, chromium
+
+    target = ROOT / "reports" / "example" / "review.png"
+    target.parent.mkdir(exist_ok=True)
+    with tempfile.TemporaryDirectory() as out, sync_playwright() as driver:
         subprocess.run([sys.executable, "-m", "stitchlog.commands", "demo", "--out", out], check=True)
-        screenshot(Path(out) / "review.html", example / "review.png", width=1000, height=1400)
+        browser = driver.chromium.launch(executable_path=chromium(), args=FLAGS)
+        page = browser.new_page(viewport={"width": 900, "height": 1000}, offline=True)
+        page.goto((Path(out) / "review.html").as_uri())
+        page.wait_for_function(READY)
+        page.screenshot(path=target, full_page=True, clip={"x": 0, "y": 0, "width": 900, "height": 1500})
+        browser.close()
+    print(f"wrote {target.relative_to(ROOT)}")
 
 
 def main() -> None:

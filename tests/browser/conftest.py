@@ -23,6 +23,11 @@ FLAGS = [
 READY = "() => !document.getElementById('specs') || document.documentElement.dataset.charts !== undefined"
 
 
+def chromium() -> str | None:
+    """The program, where this machine has one."""
+    return next(filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), None)
+
+
 def _missing(what: str) -> None:
     if os.environ.get("CI") == "true":
         pytest.fail(f"{what} is missing")
@@ -32,7 +37,7 @@ def _missing(what: str) -> None:
 @pytest.fixture(scope="session")
 def browser():
     """Chromium, headless."""
-    program = next(filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), None)
+    program = chromium()
     if program is None:
         _missing("Chromium")
     try:
