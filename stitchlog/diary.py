@@ -17,7 +17,7 @@ from stitchlog.settings import Settings
 from stitchlog.store import up_to_date
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Diary:
     """A diary folder, read. Frames are never changed in place.
 

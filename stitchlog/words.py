@@ -86,17 +86,18 @@ def day(value: Any, year: bool = True) -> str:
     return format_date(stamp, "long", _language) if year else format_skeleton("MMMMd", stamp, locale=_language)
 
 
-def short_day(value: Any) -> str:
-    """A day as written in a table.
+def short_day(value: Any, year: bool = True) -> str:
+    """A day as written in a table or beside a mark.
 
-    >>> short_day("2026-03-03")
-    '3 Mar 2026'
+    >>> short_day("2026-03-03"), short_day("2026-12-10", year=False)
+    ('3 Mar 2026', '10 Dec')
     """
     if value is None or pd.isna(value):
         return "no day"
-    from babel.dates import format_date
+    from babel.dates import format_date, format_skeleton
 
-    return format_date(pd.Timestamp(value).to_pydatetime(), "medium", _language)
+    stamp = pd.Timestamp(value).to_pydatetime()
+    return format_date(stamp, "medium", _language) if year else format_skeleton("MMMd", stamp, locale=_language)
 
 
 def month(value: Any, year: bool = True) -> str:

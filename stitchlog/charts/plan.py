@@ -263,7 +263,7 @@ def _level(row: Any, as_of: pd.Timestamp) -> str:
 
 
 def _until(ends: pd.Timestamp, end: pd.Timestamp) -> str:
-    return f", to {words.day(ends, year=False)}" if ends > end else ""
+    return f", to {words.short_day(ends, year=False)}" if ends > end else ""
 
 
 def _say_part(row: Any) -> str:

@@ -181,7 +181,8 @@ def size_table(
     if asked.count > 0:
         cloths.add((asked.count, asked.over))
     rows = []
-    for count, over in sorted(cloths, key=lambda c: (c[0] / c[1], c[1])) if asked.has_size else []:
+    order = sorted(cloths, key=lambda c: (c[0] / c[1], c[1])) if asked.has_size else []
+    for (count, over), hours in zip(order, _hours(diary, asked, order, as_of), strict=True):
         one = size((asked.width, asked.height), count, over, margin_in)
         rows.append(
             {
@@ -191,7 +192,7 @@ def size_table(
                 "strands": usual_strands(count / over)[1],
                 "per_inch": count / over,
                 **_sides(one),
-                **_hours(diary, asked, count, over, as_of),
+                **hours,
                 "own": (count, over) == (asked.count, asked.over),
             }
         )
@@ -212,13 +213,15 @@ def _sides(one: Size) -> dict[str, float]:
 
 
 def _hours(
-    diary: Diary, asked: Design, count: float, over: float, as_of: pd.Timestamp | str | None
-) -> dict[str, float]:
+    diary: Diary, asked: Design, cloths: list[tuple[float, float]], as_of: pd.Timestamp | str | None
+) -> list[dict[str, float]]:
+    """Hours at the needle on each cloth (count, over), with their window."""
     if not asked.stitches > 0:
-        return dict.fromkeys(_HOURS, math.nan)
+        return [dict.fromkeys(_HOURS, math.nan) for _ in cloths]
     colours = asked.colours if asked.colours > 0 else None
-    row = pace.if_begun(diary, asked.stitches, count, over, colours, as_of).iloc[0]
-    return {name: float(row[name]) for name in _HOURS}
+    designs = [(asked.name, asked.stitches, count, over, colours) for count, over in cloths]
+    found = pace.if_begun_each(diary, designs, as_of)
+    return [{name: float(row[name]) for name in _HOURS} for _, row in found.iterrows()]
 
 
 def say_cloth(count: float, over: float) -> str:

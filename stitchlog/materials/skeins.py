@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -117,6 +118,7 @@ def _thread(book: Ledger, piece: str, paths: int, seed: int) -> pd.DataFrame:
     return out
 
 
+@functools.lru_cache(maxsize=256)  # thread, stash and shopping list rest on the same courses
 def needs(book: Ledger, piece: str, paths: int = 500, seed: int = 0) -> Need:
     """What `piece` still takes, colour by colour, in `paths` simulated courses (skeins of whole lengths, NaN: unknown).
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import math
 from dataclasses import dataclass
 from typing import Any
@@ -62,7 +63,7 @@ def bare_lengths(settings: Settings, cm: Any, strands: Any, worked: Any) -> Any:
     return worked * cm * strands / (settings.skein_strands * settings.strand_length_cm)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Ledger:
     """What a diary says about thread by the end of the day `as_of`: rows of `spent`, and where every piece stands."""
 
@@ -71,6 +72,7 @@ class Ledger:
     standing: pd.DataFrame
 
 
+@functools.lru_cache(maxsize=2)  # a page asks for the same one several times
 def ledger(diary: Diary, as_of: pd.Timestamp | str | None = None) -> Ledger:
     """The diary's ledger of thread by the end of `as_of` (None: all)."""
     return Ledger(diary, spent(diary, as_of), diary.standing(as_of).set_index("piece"))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any
 
 import numpy as np
@@ -14,6 +15,8 @@ from stitchlog.pace import counted, factors
 from stitchlog.pace.linear import least_squares
 from stitchlog.pace.paces import pools
 from stitchlog.pace.pooling import Pooled, pool, quantile
+
+Asked = float | None
 
 CHANCE = 0.90
 DAYS_A_MONTH = 365.25 / 12
@@ -64,24 +67,35 @@ def if_begun(
     say about its cloth and colours; hours a day are pooled in the same way. Raises StitchlogError where stitches is not
     above 0.
     """
-    if not stitches > 0:
-        raise StitchlogError(f"stitches is {stitches}; a piece needs more than 0 to be begun")
+    return if_begun_each(diary, [(piece, stitches, count, over, colours)], as_of)
+
+
+def if_begun_each(
+    diary: Diary, designs: Iterable[tuple[str, float, Asked, Asked, Asked]], as_of: pd.Timestamp | str | None = None
+) -> pd.DataFrame:
+    """`if_begun` for several designs, each (piece, stitches, count, over, colours), a row each in their order."""
+    designs = list(designs)
+    for _, stitches, *_ in designs:
+        if not stitches > 0:
+            raise StitchlogError(f"stitches is {stitches}; a piece needs more than 0 to be begun")
+    asked = [dict(zip(COLUMNS, design, strict=False)) for design in designs]
     rows = counted.until(diary, as_of)
-    asked = {"piece": piece, "stitches": float(stitches), "count": count, "over": over, "colours": colours}
     known = pools(rows)
-    if known is None:
-        return pd.DataFrame([asked], columns=COLUMNS)
+    if known is None or not asked:
+        return pd.DataFrame(asked, columns=COLUMNS)
     effects = factors.estimate(diary, rows)
     due = factors.explained(diary, rows, effects).reindex(known.pieces).fillna(0.0).to_numpy()
-    step, step_var = _moved(diary, effects, count, over, colours)
-    means = known.means
-    pace = _another(pool(means.log_pace - due, means.variance), step, step_var)
-    hours = np.log(stitches) - pace[[0, 2, 1]]
+    fair = pool(known.means.log_pace - due, known.means.variance)
     daily, together = _hours_a_day(rows, pd.Series(known.pooled.expected(), index=known.pieces))
-    months = _over(hours, daily) - np.log(DAYS_A_MONTH)
-    alone = float(np.exp(hours[0]) / together / DAYS_A_MONTH)
-    figures = [*np.exp(pace), *np.exp(hours), *np.exp(months), alone, len(known.pieces)]
-    return pd.DataFrame([dict(zip(COLUMNS, [*asked.values(), *figures], strict=True))])
+    found = []
+    for one, (_, stitches, count, over, colours) in zip(asked, designs, strict=True):
+        pace = _another(fair, *_moved(diary, effects, count, over, colours))
+        hours = np.log(stitches) - pace[[0, 2, 1]]
+        months = _over(hours, daily) - np.log(DAYS_A_MONTH)
+        alone = float(np.exp(hours[0]) / together / DAYS_A_MONTH)
+        figures = [*np.exp(pace), *np.exp(hours), *np.exp(months), alone, len(known.pieces)]
+        found.append(one | dict(zip(COLUMNS[len(one) :], figures, strict=True)))
+    return pd.DataFrame(found)
 
 
 def not_begun(diary: Diary, as_of: pd.Timestamp | str | None = None) -> pd.DataFrame:
@@ -90,21 +104,12 @@ def not_begun(diary: Diary, as_of: pd.Timestamp | str | None = None) -> pd.DataF
     waiting = standing.loc[(standing["status"] == "not begun") & (standing["total"] > 0), "piece"]
     about = diary.pieces.set_index("piece")
     colours = diary.chart_colours.groupby("piece")["code"].nunique()
-    rows = [
-        if_begun(
-            diary,
-            float(about.loc[name, "total"]),
-            _or_none(about.loc[name, "count"]),
-            _or_none(about.loc[name, "over"]),
-            _or_none(colours.get(name)),
-            as_of,
-            name,
-        )
+    designs = [
+        (name, about.loc[name, "total"], *map(_or_none, (*about.loc[name, ["count", "over"]], colours.get(name))))
         for name in waiting
     ]
-    if not rows:
-        return pd.DataFrame(columns=COLUMNS)
-    return pd.concat(rows, ignore_index=True).sort_values("hours", kind="stable").reset_index(drop=True)
+    found = if_begun_each(diary, designs, as_of)
+    return found.sort_values("hours", kind="stable").reset_index(drop=True)
 
 
 def say_if_begun(frame: pd.DataFrame) -> str:
