@@ -22,6 +22,10 @@ def _book(diary, name="review"):
     return json.loads((diary / "workbook" / f"{name}.ipynb").read_text("utf-8"))
 
 
+def _first_code(book):
+    return next(cell for cell in book["cells"] if cell["cell_type"] == "code")
+
+
 def test_copies_ask_about_the_folder_they_are_in(diary):
     assert workbook.copy_notebooks(diary) == []
     text = "".join("".join(c["source"]) for c in _book(diary)["cells"])
@@ -34,14 +38,14 @@ def test_a_changed_notebook_is_kept_and_an_unchanged_one_brought_up_to_date(diar
     workbook.copy_notebooks(diary)
     changed, unchanged = diary / "workbook" / "review.ipynb", diary / "workbook" / "pace.ipynb"
     book = _book(diary)
-    book["cells"][1]["source"] += "\n# mine"
+    _first_code(book)["source"] += "\n# mine"
     changed.write_text(json.dumps(book), "utf-8")
     book = _book(diary, "pace")
-    book["cells"][1]["outputs"] = [{"output_type": "stream", "name": "stdout", "text": "run"}]
+    _first_code(book)["outputs"] = [{"output_type": "stream", "name": "stdout", "text": "run"}]
     unchanged.write_text(json.dumps(book), "utf-8")
     assert workbook.copy_notebooks(diary) == [changed]
     assert "# mine" in changed.read_text("utf-8")
-    assert not _book(diary, "pace")["cells"][1]["outputs"]
+    assert not _first_code(_book(diary, "pace"))["outputs"]
 
 
 def test_a_broken_copy_is_kept(diary):

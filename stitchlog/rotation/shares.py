@@ -95,8 +95,8 @@ def diversity(shares: np.ndarray) -> tuple[float, float]:
     """Effective number and evenness of parts; parts of nothing do not count.
 
     >>> effective, evenness = diversity(np.array([30, 30, 20, 20]))
-    >>> round(effective, 3), round(evenness, 4)
-    (3.92, 0.9855)
+    >>> print(round(effective, 3), round(evenness, 4))
+    3.92 0.9855
     """
     parts = np.asarray(shares, float)
     parts = parts[parts > 0]
