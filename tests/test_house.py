@@ -5,6 +5,7 @@ import json
 import re
 import subprocess
 import sys
+from importlib.util import find_spec
 from pathlib import Path
 
 import pytest
@@ -80,3 +81,13 @@ def test_the_clock_is_read_in_the_command_line_alone():
     clock = re.compile(r"\b(date\.today|datetime\.now|datetime\.today|Timestamp\.now|Timestamp\.today|time\.time)\(")
     readers = {p.name for p in (ROOT / "stitchlog").rglob("*.py") if clock.search(p.read_text("utf-8"))}
     assert readers == {"commands.py"}
+
+
+def test_every_command_in_the_guide_is_there():
+    guide = (ROOT / "DEVELOPERS.md").read_text("utf-8")
+    modules = set(re.findall(r"python -m ((?:tests|stitchlog)\.[\w.]+)", guide))
+    assert len(modules) >= 6
+    for module in modules:
+        assert find_spec(module) is not None, module
+    for path in set(re.findall(r"`((?:tests|stitchlog|notebooks)/[\w./-]+)`", guide)):
+        assert (ROOT / path).exists(), path
