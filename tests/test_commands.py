@@ -90,7 +90,7 @@ def test_rows_left_out_end_with_one_and_a_word(capsys, diary):
         f"1 of 4 rows could not be read and are left out; to see why: stitchlog check {diary}"
         in capsys.readouterr().err
     )
-    left = list(csv.DictReader((diary / "store" / "left_out.csv").open()))
+    left = list(csv.DictReader((diary / "store" / "left_out.csv").read_text("utf-8").splitlines()))
     assert [(row["line"], row["column"], row["value"]) for row in left] == [("4", "stitches", "12o")]
 
 
@@ -109,7 +109,7 @@ def test_the_demo_leaves_six_pages_and_an_index(demo_reports):
 def test_the_totals_of_the_review_agree_with_a_plain_sum(demo_reports):
     rows = pd.read_csv(ROOT / "data_demo" / "diary.csv", parse_dates=["date"])
     month = rows[(rows.date >= "2026-10-01") & (rows.date <= "2026-10-31") & rows.so_far.isna() & rows.stitches.notna()]
-    worth = month.fillna(0)
+    worth = month.fillna(dict.fromkeys(("half", "quarter", "three_quarter", "unpicked"), 0))
     total = (
         (worth.stitches + 0.5 * worth.half + 0.25 * worth.quarter + 0.75 * worth.three_quarter - worth.unpicked)
         .groupby(month.piece)
