@@ -63,8 +63,7 @@ def row_of(kinds: list[Kind], values: tuple[Any, ...], head: bool) -> str:
 
 
 def _number_kind(name: str, values: pd.Series) -> Kind:
-    # What is wanted is a share in a diary's tables, points where pieces are weighed.
-    if _SHARES.search(name) and not (name == "want" and len(values) and values.max() > 1):
+    if _SHARES.search(name):
         return Kind(words.percent, "num")
     if name == "minutes" or name.endswith("_minutes"):
         return Kind(words.duration, "num")

@@ -36,7 +36,7 @@ class NextUp:
     suits: float = setting(10.0, "it has the tags that are asked for", 0)
     due: float = setting(3.0, "its due day or running section needs all of the usual sessions until then", 0)
     habit: float = setting(2.0, "its length of thread for the day is still to do", 0)
-    want: float = setting(2.0, "it is as far below its wanted share as can be", 0)
+    below_want: float = setting(2.0, "it is as far below its wanted share as can be", 0)
     nearly: float = setting(1.5, "it is finished in one more session", 0)
     untouched: float = setting(1.0, "it was not touched for `untouched_days`", 0)
     days: int = setting(28, "how far back wanted shares are held against given ones", 1)

@@ -1,7 +1,8 @@
 """Writes again what is kept in the project but made by it.
 
+python -m tests.refresh              all of these:
 python -m tests.refresh columns      the tables of columns in README.md
-python -m tests.refresh notebooks    the demo outputs in notebooks/
+python -m tests.refresh notebooks    the demo outputs in notebooks/ (names after it: these alone)
 python -m tests.refresh picture      reports/example: the picture in README.md (wants Chromium)
 """
 
@@ -89,8 +90,13 @@ def picture() -> None:
 
 
 def main() -> None:
-    for what in sys.argv[1:] or ["columns", "notebooks", "picture"]:
-        {"columns": columns, "notebooks": notebooks, "picture": picture}[what]()
+    kinds = {"columns": columns, "notebooks": notebooks, "picture": picture}
+    what, *names = sys.argv[1:] or ["everything"]
+    if what == "notebooks":
+        notebooks(names)
+    else:
+        for kind in kinds if what == "everything" else [what]:
+            kinds[kind]()
 
 
 if __name__ == "__main__":

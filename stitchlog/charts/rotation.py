@@ -16,7 +16,7 @@ PARTS = {
     "suits": "suits",
     "due": "due",
     "habit": "habit",
-    "want": "below want",
+    "below_want": "below want",
     "nearly": "nearly done",
     "untouched": "waiting",
 }

@@ -14,7 +14,7 @@ from stitchlog.diary import Diary
 from stitchlog.rotation.shares import balance
 from stitchlog.tags import tags_of
 
-PARTS = ["suits", "due", "habit", "want", "nearly", "untouched"]
+PARTS = ["suits", "due", "habit", "below_want", "nearly", "untouched"]
 COLUMNS = ["rank", "piece", "points", "reason", *PARTS, "days_since", "sessions_left", "status"]
 # What stands above the columns on a page.
 NEXT_UP_HEADINGS = {
@@ -24,7 +24,7 @@ NEXT_UP_HEADINGS = {
     "suits": "suits",
     "due": "due",
     "habit": "habit",
-    "want": "below want",
+    "below_want": "below want",
     "nearly": "nearly done",
     "untouched": "waiting",
     "sessions_left": "sessions left",
@@ -117,7 +117,7 @@ def say_weights(frame: pd.DataFrame) -> str:
         "suits": "suits what you ask for",
         "due": "due soonest for its pace",
         "habit": "the day's habit piece",
-        "want": "furthest below its wanted share",
+        "below_want": "furthest below its wanted share",
         "nearly": "nearly finished",
         "untouched": "longest untouched",
     }
@@ -234,7 +234,7 @@ def _want(diary: Diary, found: list[_Candidate], day: pd.Timestamp, days: int) -
         if below > 0 and most > 0:
             want, share = (words.percent(float(recent[name][c.piece])) for name in ("want", "share"))
             text = f"had {share} of the stitches of the last {words.count(days, 'day')}, {want} wanted"
-            c.give("want", below / most, text)
+            c.give("below_want", below / most, text)
 
 
 def _reason(candidate: _Candidate, points: dict[str, float]) -> str:

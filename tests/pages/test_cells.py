@@ -21,7 +21,7 @@ def written(name, values):
         ("share", [0.314, 0.2], '<td class="num">31%</td>'),
         ("before_share", [0.002], '<td class="num">under 1%</td>'),
         ("want", [0.25], '<td class="num">25%</td>'),
-        ("want", [1.5, 0.25], '<td class="num">1.50</td>'),
+        ("below_want", [1.5, 0.25], '<td class="num">1.50</td>'),
         ("month", [pd.Timestamp("2026-03-01")], '<td class="day">March 2026</td>'),
         ("chance", [0.75], '<td class="num">75%</td>'),
         ("minutes", [135.0], '<td class="num">2 h 15 min</td>'),

@@ -75,8 +75,8 @@ def test_a_section_of_its_own_is_due_by_its_last_day(tmp_path):
 def test_the_furthest_below_its_wanted_share(tmp_path):
     pieces = "Moss,,,0.8,,,\nFern,,,0.4,,,\n"
     found = rotation.next_up(_diary(tmp_path, pieces, days=DAYS), "2026-01-30").set_index("piece")
-    assert found.loc["Moss", "want"] == pytest.approx(2 * (0.8 - 0.5) / 0.8)
-    assert found.loc["Fern", "want"] == 0
+    assert found.loc["Moss", "below_want"] == pytest.approx(2 * (0.8 - 0.5) / 0.8)
+    assert found.loc["Fern", "below_want"] == 0
     assert "had 50% of the stitches of the last 28 days, 80% wanted" in found.loc["Moss", "reason"]
 
 
@@ -130,11 +130,11 @@ def test_only_what_was_known_on_the_day_counts(tmp_path):
 
 
 def test_weights_are_settable_and_said(tmp_path):
-    settings = "[next_up]\nuntouched = 7.5\nuntouched_days = 30\nwant = 0\n"
+    settings = "[next_up]\nuntouched = 7.5\nuntouched_days = 30\nbelow_want = 0\n"
     diary = _diary(tmp_path, "Moss,,,0.8,,,\n", settings=settings, days=DAYS + "Reed,2026-01-15,50,30\n")
     found = rotation.next_up(diary, "2026-01-30").set_index("piece")
     assert found.loc["Reed", "untouched"] == pytest.approx(7.5 * 15 / 30)
-    assert (found["want"] == 0).all()
+    assert (found["below_want"] == 0).all()
     assert "longest untouched 7.5" in rotation.say_weights(rotation.next_up(diary))
 
 
