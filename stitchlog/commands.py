@@ -224,6 +224,8 @@ def ingest(folder: Path) -> int:
     "--per-week", "per_week", type=click.FloatRange(0, min_open=True), help="finish: stitches a week, what if."
 )
 @click.option("--share", type=click.FloatRange(0, 1, min_open=True), help="finish: this share of your time, what if.")
+@click.option("--focus", is_flag=True, default=None, help="finish: all of your time, what if.")
+@click.option("--done-by", "done_by", type=Day(), help="finish: what it takes to be done by this day.")
 def report(
     names: str,
     folders: tuple[Path, ...],

@@ -74,6 +74,8 @@ def lab_command(folder: Path, browser: bool = True, port: int | None = None) -> 
         # Settings that a user has not chosen otherwise: no question about news from the network.
         f"--LabApp.app_settings_dir={Path(__file__).parent / 'lab'}",
         "--LabApp.news_url=None",
+        # Kernels talk on this computer alone; without this each warns of that in the terminal.
+        "--KernelManager.transport_encryption=auto",
         "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate",
         "--log-level=ERROR" if browser else "--log-level=INFO",
     ]

@@ -13,7 +13,13 @@ from stitchlog.reports import parameters
 from stitchlog.reports.run import NAMES, Job
 
 # How an option is written where its parameter is called otherwise.
-_FLAGS = {"start": "--month, --year or --from", "end": "--to", "suits": "--for", "per_week": "--per-week"}
+_FLAGS = {
+    "start": "--month, --year or --from",
+    "end": "--to",
+    "suits": "--for",
+    "per_week": "--per-week",
+    "done_by": "--done-by",
+}
 
 
 def names(text: str) -> tuple[str, ...]:
