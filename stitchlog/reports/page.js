@@ -108,7 +108,7 @@
     const pieces = new Set();
     for (const spec of specs)
       for (const rows of Object.values(spec.datasets ?? {}))
-        if (Array.isArray(rows)) for (const row of rows) if (typeof row?.piece === "string") pieces.add(row.piece);
+        if (Array.isArray(rows)) for (const row of rows) if (row?.piece && typeof row.piece === "string") pieces.add(row.piece);
     for (const piece of [...pieces].sort((a, b) => a.localeCompare(b))) chooser.add(new Option(piece, piece));
     chooser.addEventListener("change", () => choose(chooser.value || null));
     document.addEventListener("keydown", (event) => { if (event.key === "Escape") choose(null); });
