@@ -49,12 +49,17 @@ class Page:
         """A paragraph that asks for care."""
         self._paragraph("caution", text)
 
-    def chart(self, name: str, sentence: str, chart: alt.TopLevelMixin) -> None:
-        """A chart under the sentence that says what it shows. Its text alternative is the chart's own description.
+    def chart(self, name: str, sentence: str, chart: alt.TopLevelMixin | None) -> None:
+        """A chart under the sentence that says what it shows; where there is nothing to draw (None) the sentence alone.
+
+        Its text alternative is the chart's own description.
 
         Where its marks encode the field `piece`, a click on one follows that piece; where its days are many, it can be
         dragged and zoomed.
         """
+        if chart is None:
+            self.note(sentence)
+            return
         spec = live.enliven(chart.to_dict())
         own = {k: v for k, v in spec.get("config", {}).items() if k != "view"}
         # Inside the workbook, whose own colours may be dark, a chart stands on paper; in a page on the page.

@@ -41,6 +41,11 @@ def test_a_chart_without_a_description_is_described_by_its_sentence(made):
     assert made.shown[1][1]["alt"] == "Otter has a quarter."
 
 
+def test_a_chart_of_nothing_is_its_sentence_alone(made):
+    made.page.chart("shares", "Nobody has anything yet.", None)
+    assert [(data["text/plain"], about["part"]) for data, about in made.shown] == [("Nobody has anything yet.", "note")]
+
+
 def test_a_table_shows_some_rows_and_keeps_all(made):
     made.page.table("shares", "Who has & what", FRAME, {"piece": "piece", "share": "share of stitches"}, limit=1)
     shown = made.shown[0][0]["text/html"]
