@@ -53,14 +53,19 @@ class Diary:
         return self.sessions["date"].max()
 
     def piece(self, name: str) -> str:
-        """The piece as the diary spells it. Raises StitchlogError, with the nearest name, where there is none."""
+        """The piece as the diary spells it, by its name or by a part of it that no other piece's has.
+
+        Raises StitchlogError, with the nearest name, where there is none.
+        """
         wanted = key_of(name)
-        for own in self.pieces["piece"]:
-            if key_of(own) == wanted:
-                return own
+        keys = {own: key_of(own) for own in self.pieces["piece"]}
+        same = [own for own, key in keys.items() if key == wanted]
+        parts = [own for own, key in keys.items() if len(wanted) >= 3 and wanted in key]
+        if same or len(parts) == 1:
+            return (same or parts)[0]
         from rapidfuzz import process
 
-        near = process.extractOne(wanted, {p: key_of(p) for p in self.pieces["piece"]}, score_cutoff=60)
+        near = process.extractOne(wanted, keys, score_cutoff=60)
         hint = f'; did you mean "{near[2]}"?' if near else ""
         raise StitchlogError(f'there is no piece "{name}" in this diary{hint}')
 

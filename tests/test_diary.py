@@ -68,6 +68,6 @@ def test_where_every_piece_stands(diary):
 
 
 def test_a_piece_is_looked_up_by_any_spelling_and_a_slip_gets_a_hint(diary):
-    assert diary.piece(" OTTER   creek ") == "Otter Creek"
+    assert diary.piece(" OTTER   creek ") == diary.piece("otter") == "Otter Creek"
     with pytest.raises(StitchlogError, match='did you mean "Otter Creek"'):
         diary.piece("Oter Crek")
