@@ -13,7 +13,7 @@ from pathlib import Path
 
 import pyarrow.compute as pc
 
-from stitchlog import counting, names, safe, settings, swap, tables
+from stitchlog import counting, names, safe, swap, tables
 from stitchlog.errors import StitchlogError, why
 from stitchlog.lock import locked
 from stitchlog.reading import Reading, Written, dates, numbers, read_folder
@@ -147,18 +147,21 @@ def _add(
     choose: Choose | None,
     new: bool,
 ) -> Added:
-    set_ = settings.load(folder)
     contents = load(folder)
-    before = counting.worked_out(read_folder(folder, set_, contents))
+    before = counting.worked_out(read_folder(folder, contents))
     written = before.written[tables.DIARY.file]
     known = before.tables["pieces"]["piece"].to_pylist()
     name = names.tidy(piece) if new or not known else find(piece, known, choose)
     if not name:
         raise StitchlogError("the piece has no name; write one")
-    meant = {"piece": name, "date": day(date, today, set_.date_order).isoformat(), **_cells(cells, written, folder)}
+    meant = {
+        "piece": name,
+        "date": day(date, today, before.settings.date_order).isoformat(),
+        **_cells(cells, written, folder),
+    }
     addition = _line(meant, written, contents[tables.DIARY.file])
     after_bytes = contents[tables.DIARY.file] + addition
-    after = counting.worked_out(read_folder(folder, set_, {**contents, tables.DIARY.file: after_bytes}))
+    after = counting.worked_out(read_folder(folder, {**contents, tables.DIARY.file: after_bytes}))
     line = _read_back(before, after)
     copy = _copy(folder, contents[tables.DIARY.file], today)
     _append(folder / tables.DIARY.file, contents[tables.DIARY.file], addition)

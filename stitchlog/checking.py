@@ -7,7 +7,7 @@ from collections import defaultdict
 from pathlib import Path
 from typing import Any
 
-from stitchlog import counting, safe, settings
+from stitchlog import counting, safe
 from stitchlog.reading import Counts, Reading, read_folder
 from stitchlog.reading.problems import COLUMNS, ERROR
 
@@ -20,7 +20,7 @@ Problem = dict[str, Any]
 def check(folder: str | Path) -> Reading:
     """The folder's tables with all problems in them. Raises StitchlogError where there is no diary to be read."""
     folder = Path(folder)
-    return counting.worked_out(read_folder(folder, settings.load(folder)))
+    return counting.worked_out(read_folder(folder))
 
 
 def as_text(reading: Reading, width: int = 100) -> str:

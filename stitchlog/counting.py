@@ -14,7 +14,7 @@ from stitchlog import arrays, colour_counts, names, tables
 from stitchlog.reading import Reading
 from stitchlog.reading.checks import distinct
 from stitchlog.reading.problems import Problems, brief
-from stitchlog.reading.reader import MANY_ROWS, PROBLEM_SCHEMA
+from stitchlog.reading.reader import MANY_ROWS
 from stitchlog.sessions import Sessions
 
 # So alike (0 to 100) must a known name be to be offered for an unknown one, and for so many unknown names is one looked
@@ -61,9 +61,8 @@ def worked_out(reading: Reading, ready: Callable[[str, pa.Table], object] = lamb
         "chart_colours": at_pieces(_as_threads(reading.tables["chart_colours"], spelt), tables.CHART_COLOURS.file),
     }
     _warn_of_targets(worked["events"], prompts, found)
-    found.extend(of_colours)
-    extra = pa.table(found.columns(), PROBLEM_SCHEMA)
-    return replace(reading, tables=worked, problems=_in_file_order(pa.concat_tables([reading.problems, extra])))
+    problems = pa.concat_tables([reading.problems, found.table(), of_colours.table()])
+    return replace(reading, tables=worked, problems=_in_file_order(problems))
 
 
 def _begun(work: Callable[[], Result], rows: int) -> Callable[[], Result]:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field, fields
-from pathlib import Path
 from typing import Any
 
 from stitchlog.errors import StitchlogError
@@ -70,20 +69,18 @@ class Settings:
     next_up: NextUp = NextUp()
 
 
-def load(folder: Path) -> Settings:
-    """The folder's settings. Raises StitchlogError, one line, where the file does not parse or says what cannot be."""
-    path = Path(folder) / FILE
-    if not path.exists():
-        return Settings()
+def parsed(data: bytes) -> Settings:
+    """The settings in the bytes of a `stitchlog.toml`.
+
+    Raises StitchlogError, one line, where they do not parse or say what cannot be.
+    """
     import tomllib
 
     try:
-        raw = tomllib.loads(path.read_bytes().decode("utf-8-sig"))
+        raw = tomllib.loads(data.decode("utf-8-sig"))
     except (tomllib.TOMLDecodeError, UnicodeDecodeError, RecursionError) as err:
         why = " ".join(str(err).split())
         raise StitchlogError(f"{FILE}: cannot be read as settings: {why}; mend that line or take it out") from None
-    except OSError as err:
-        raise StitchlogError(f"{FILE}: cannot be read: {err.strerror}; mend its rights or take it out") from None
     inner = raw.pop("next_up", {})
     if not isinstance(inner, dict):
         raise StitchlogError(f"{FILE}: next_up is a table; write [next_up] and its weights below it")

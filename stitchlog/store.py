@@ -115,7 +115,7 @@ def _brought_up_to_date(folder: Path, look: Callable[[Path, str], Kept | None]) 
         kept = look(folder, stamp)
         if kept is not None:
             return kept, None
-        return None, _replaced(folder, read_folder(folder, settings.load(folder), contents), stamp)
+        return None, _replaced(folder, read_folder(folder, contents), stamp)
 
 
 def _signs(folder: Path) -> list[tuple[str, int, int]]:
@@ -126,15 +126,13 @@ def _signs(folder: Path) -> list[tuple[str, int, int]]:
 
 
 def _in_memory(folder: Path) -> Reading:
-    return counting.worked_out(read_folder(folder, settings.load(folder)))
+    return counting.worked_out(read_folder(folder))
 
 
 def _stamp(folder: Path, contents: Mapping[str, bytes]) -> str:
     """A digest of everything that the store depends on."""
     digest = hashlib.sha256(f"{__version__} {FORMAT}\n".encode())
-    path = folder / settings.FILE
-    own = {settings.FILE: path.read_bytes()} if path.exists() else {}
-    for name, data in sorted({**contents, **own}.items()):
+    for name, data in sorted(contents.items()):
         digest.update(f"{name} {len(data)}\n".encode())
         digest.update(data)
     return digest.hexdigest()
@@ -171,7 +169,7 @@ def _read(folder: Path, stamp: str) -> Reading | None:
     problems, left_out = found.pop("problems"), found.pop("left_out")
     return Reading(
         folder=folder,
-        settings=settings.load(folder),
+        settings=settings.parsed(load(folder).get(settings.FILE, b"")),
         tables=found,
         problems=problems,
         left_out=left_out,

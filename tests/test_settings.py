@@ -8,25 +8,24 @@ from stitchlog import settings
 from stitchlog.errors import StitchlogError
 
 
-def load(tmp_path, text: str | bytes) -> settings.Settings:
-    (tmp_path / settings.FILE).write_bytes(text.encode() if isinstance(text, str) else text)
-    return settings.load(tmp_path)
+def load(text: str | bytes) -> settings.Settings:
+    return settings.parsed(text.encode() if isinstance(text, str) else text)
 
 
-def test_without_a_file_the_usual_values_hold(tmp_path):
-    assert settings.load(tmp_path) == settings.Settings() == load(tmp_path, "")
+def test_without_a_file_the_usual_values_hold():
+    assert load("") == settings.Settings()
 
 
-def test_what_is_written_holds(tmp_path):
+def test_what_is_written_holds():
     text = '\ufeffdate_order = "DMY"\nwaste = 0.1\nskein_strands = 4\nweek_start = "Sunday"\n[next_up]\ndue = 5\n'
-    read = load(tmp_path, text)
+    read = load(text)
     assert (read.date_order, read.waste, read.skein_strands, read.week_start) == ("day-first", 0.1, 4, "sunday")
     assert read.next_up.due == 5.0 and read.next_up.habit == settings.NextUp().habit
 
 
 @pytest.mark.parametrize("said", ["day-first", "D/M/Y", "dd/mm/yyyy"])
-def test_the_order_of_dates_has_several_names(tmp_path, said):
-    assert load(tmp_path, f'date_order = "{said}"').date_order == "day-first"
+def test_the_order_of_dates_has_several_names(said):
+    assert load(f'date_order = "{said}"').date_order == "day-first"
 
 
 @pytest.mark.parametrize(
@@ -52,16 +51,16 @@ def test_the_order_of_dates_has_several_names(tmp_path, said):
         ("[[waste]]\n", "write a number"),
     ],
 )
-def test_what_cannot_be_is_said_in_one_line(tmp_path, text, says):
+def test_what_cannot_be_is_said_in_one_line(text, says):
     with pytest.raises(StitchlogError, match=says) as refused:
-        load(tmp_path, text)
+        load(text)
     assert str(refused.value).startswith("stitchlog.toml: ") and "\n" not in str(refused.value)
 
 
-def test_the_explained_file_names_every_setting_and_changes_none(tmp_path):
+def test_the_explained_file_names_every_setting_and_changes_none():
     text = settings.explained()
-    assert load(tmp_path, text) == settings.Settings()
+    assert load(text) == settings.Settings()
     set_ = "\n".join(line.removeprefix("# ") for line in text.splitlines() if " = " in line or line.startswith("["))
     assert {*tomllib.loads(set_)} == {*settings.Settings.__dataclass_fields__}
     assert {*tomllib.loads(set_)["next_up"]} == {*settings.NextUp.__dataclass_fields__}
-    assert load(tmp_path, set_).skein_strands == settings.Settings().skein_strands
+    assert load(set_).skein_strands == settings.Settings().skein_strands

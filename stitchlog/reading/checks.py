@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
@@ -12,15 +12,15 @@ import numpy as np
 import pyarrow as pa
 import pyarrow.compute as pc
 
-from stitchlog import arrays, names
+from stitchlog import names
 from stitchlog.reading import dates, numbers
 from stitchlog.reading.problems import Wrong, brief
 from stitchlog.tables import Column
 
-NUMERIC = ("count", "number", "share", "whole", "over")
-MINUTES_A_DAY = 24 * 60
+NUMERIC = ("count", "share", "whole", "over")
+_MINUTES_A_DAY = 24 * 60
 # Years outside these are kept, with a question.
-USUAL_YEARS = (1970, 2100)
+_USUAL_YEARS = (1970, 2100)
 
 _ISO = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}\Z")
 _HEX = re.compile(r"#?([0-9a-fA-F]{6}|[0-9a-fA-F]{3})\Z")
@@ -35,12 +35,10 @@ class Values:
     """A column read.
 
     values: a number (float64, NaN where empty), a day (datetime64[D], NaT where empty) or a text (Arrow, '' where
-    empty) a row. empty: which rows hold nothing; None for free text, where only a look at the row tells.
-    wrong: code -> (rows, values, reasons). iso: whether all days are written year-month-day.
+    empty) a row. wrong: code -> (rows, values, reasons). iso: whether all days are written year-month-day.
     """
 
     values: Any
-    empty: np.ndarray | None = None
     wrong: dict[str, tuple[np.ndarray, list[str], list[str]]] = field(default_factory=dict)
     iso: bool = True
 
@@ -49,14 +47,8 @@ class Values:
         """The column as it is stored, in Arrow: null where a number or a day is empty."""
         if not isinstance(self.values, np.ndarray):
             return self.values
-        return arrays.of(self.values)
-
-
-def nothing(kind: str, size: int) -> Any:
-    """A column that its file does not have."""
-    if kind in NUMERIC:
-        return pa.nulls(size, pa.float64())
-    return pa.nulls(size, pa.timestamp("us")) if kind == "date" else pa.repeat(pa.scalar("", pa.string()), size)
+        days = self.values.dtype.kind == "M"
+        return pa.array(self.values.astype("datetime64[us]") if days else self.values, from_pandas=True)
 
 
 @dataclass(frozen=True)
@@ -67,139 +59,112 @@ class Manner:
     date_order: str | None = None
 
 
+def nothing(kind: str, rows: int) -> Any:
+    """A column that its file does not have."""
+    if kind in NUMERIC:
+        return pa.nulls(rows, pa.float64())
+    return pa.nulls(rows, pa.timestamp("us")) if kind == "date" else pa.repeat(pa.scalar("", pa.string()), rows)
+
+
 def read_column(column: Column, cells: Any, manner: Manner) -> Values:
-    """The values of one column. cells: text, a row each."""
-    if column.kind == "text":
+    """The values of one column. cells: Arrow text, a row each."""
+    if column.kind == "text" and not column.required:
         return Values(cells)
     held, different = distinct(cells)
-    empty = pc.equal(pc.utf8_trim_whitespace(different), "").to_numpy(zero_copy_only=False)
-    if column.kind in NUMERIC:
-        values, wrong = _numbers(column, different, manner)
-    elif column.kind == "date":
-        texts = different.to_pylist()
-        values, wrong = _dates(texts, manner)
-        iso = all(_ISO.match(text) or not text.strip() for text in texts)
-        return Values(values[held], empty[held], _by_row(wrong, held, different), iso)
-    else:
-        words, wrong = _words(column.kind, different.to_pylist())
-        few = pa.DictionaryArray.from_arrays(arrays.of(held), pa.array(words, pa.string()))
-        return Values(few, empty[held], _by_row(wrong, held, different))
-    return Values(values[held], empty[held], _by_row(wrong, held, different))
+    values, left = _beginning(column.kind, different)
+    read = _reading(column.kind, different, manner)
+    wrong: dict[int, Wrong] = {}
+    for i in left:
+        text = different[i].as_py()
+        try:
+            if text.strip():
+                values[i] = read(text)
+            elif column.required:
+                raise Wrong("missing", f"{column.name} is empty")
+        except Wrong as fault:
+            wrong[i] = fault
+    for beyond, code, reason in _limits(column, values):
+        for i in np.flatnonzero(beyond).tolist():
+            wrong.setdefault(i, Wrong(code, f'"{brief(different[i].as_py())}" {reason}'))
+    found = _by_row(wrong, held, different)
+    if isinstance(values, list):
+        return Values(pa.DictionaryArray.from_arrays(pa.array(held), pa.array(values, pa.string())), found)
+    iso = column.kind != "date" or all(_ISO.match(text) or not text.strip() for text in different.to_pylist())
+    return Values(values[held], found, iso)
 
 
 def distinct(cells: Any) -> tuple[np.ndarray, Any]:
-    """The different cells of a column, and which of them each row holds."""
+    """Which of the different cells of a column each row holds, and these different cells."""
     encoded = cells.dictionary_encode()
     if isinstance(encoded, pa.ChunkedArray):
         encoded = encoded.unify_dictionaries().combine_chunks()
         if isinstance(encoded, pa.ChunkedArray):
-            encoded = pa.array([], pa.string()).dictionary_encode() if not encoded.num_chunks else encoded.chunk(0)
+            encoded = encoded.chunk(0) if encoded.num_chunks else pa.array([], pa.string()).dictionary_encode()
     return encoded.indices.to_numpy(zero_copy_only=False), encoded.dictionary
 
 
-def _by_row(wrong: dict[int, Wrong], codes: np.ndarray, different: Any) -> dict:
+def _beginning(kind: str, different: Any) -> tuple[Any, list[int]]:
+    """Every different value, empty as yet or a plain number, and which ones are left to be read one by one."""
+    size = len(different)
+    if kind == "date":
+        return np.full(size, np.datetime64("NaT"), dtype="datetime64[D]"), list(range(size))
+    if kind not in NUMERIC:
+        return [""] * size, list(range(size))
+    plain = pc.match_substring_regex(different, _PLAIN_NUMBER)
+    values = pc.cast(pc.if_else(plain, different, pa.scalar(None, pa.string())), pa.float64())
+    # A copy, since Arrow's own memory is not to be written to.
+    return np.array(values.to_numpy(zero_copy_only=False)), np.flatnonzero(~np.asarray(plain)).tolist()
+
+
+def _reading(kind: str, different: Any, manner: Manner) -> Callable[[str], Any]:
+    """What reads one value of the column, raising Wrong where it cannot be."""
+    if kind == "date":
+        order = dates.order_of(different.to_pylist(), manner.date_order)
+        return lambda text: dates.read(text, order)
+    if kind in NUMERIC:
+        return lambda text: _number(text, kind, manner.decimal_comma)
+    return _WORDS[kind]
+
+
+def _limits(column: Column, values: Any) -> Iterator[tuple[np.ndarray, str, str]]:
+    """What a column's kind does not allow: which of the values, the code, the reason. NaN and NaT never are."""
+    if column.kind == "date":
+        there = np.where(np.isnat(values), np.datetime64("2000-01-01"), values)
+        years = there.astype("datetime64[Y]").astype(int) + 1970
+        first, last = _USUAL_YEARS
+        yield (years < first) | (years > last), "odd-year", f"is not in the years {first} to {last}"
+    if column.kind not in NUMERIC:
+        return
+    there = ~np.isnan(values)
+    if column.kind == "over":
+        yield there & (values != 1) & (values != 2), "bad-over", "is neither 1 nor 2"
+    yield values < 0, "negative", "is below 0"
+    if column.kind == "share":
+        yield values > 1, "bad-share", "is not between 0 and 1"
+    if column.kind == "whole":
+        yield there & (values != np.floor(values)), "not-whole", "is not a whole number"
+    if column.name == "minutes":
+        yield values > _MINUTES_A_DAY, "too-large", "minutes are more than a day has"
+    if column.name == "count":
+        yield values == 0, "bad-fabric", "threads an inch make no fabric"
+
+
+def _by_row(wrong: dict[int, Wrong], held: np.ndarray, different: Any) -> dict:
     """What is wrong with values, told of the rows that hold them."""
     out: dict[str, tuple[np.ndarray, list[str], list[str]]] = {}
-    for code in sorted({w.code for w in wrong.values()}):
-        reasons = {i: w.reason for i, w in wrong.items() if w.code == code}
-        flagged = np.zeros(len(different), dtype=bool)
-        flagged[list(reasons)] = True
-        rows = np.flatnonzero(flagged[codes])
-        texts = {i: different[i].as_py() for i in reasons}
-        held = codes[rows].tolist()
-        out[code] = (rows, [texts[i] for i in held], [reasons[i] for i in held])
+    for code in sorted({fault.code for fault in wrong.values()}):
+        told = {i: (different[i].as_py(), fault.reason) for i, fault in wrong.items() if fault.code == code}
+        rows = np.flatnonzero(np.isin(held, list(told)))
+        found = [told[i] for i in held[rows].tolist()]
+        out[code] = (rows, [text for text, _ in found], [reason for _, reason in found])
     return out
 
 
-def _numbers(column: Column, different: Any, manner: Manner) -> tuple[np.ndarray, dict[int, Wrong]]:
-    plain = pc.match_substring_regex(different, _PLAIN_NUMBER)
-    values = pc.cast(pc.if_else(plain, different, pa.scalar(None, pa.string())), pa.float64())
-    out = values.to_numpy(zero_copy_only=False).astype(float)
-    wrong: dict[int, Wrong] = {}
-    for i in np.flatnonzero(~plain.to_numpy(zero_copy_only=False)).tolist():
-        text = different[i].as_py()
-        if not text.strip():
-            continue
-        try:
-            out[i] = _number(text, column, manner)
-        except Wrong as fault:
-            wrong[i] = fault
-    # One look over all of them for what the column's kind allows.
-    for i in np.flatnonzero(_suspect(out, column)).tolist():
-        if i not in wrong:
-            try:
-                _allowed(out[i], different[i].as_py(), column)
-            except Wrong as fault:
-                wrong[i] = fault
-    return out, wrong
-
-
-def _number(text: str, column: Column, manner: Manner) -> float:
+def _number(text: str, kind: str, decimal_comma: bool) -> float:
     bare = text.strip()
-    if column.kind == "share" and bare.endswith("%"):
-        return numbers.read(bare[:-1], manner.decimal_comma) / 100
-    return numbers.read(text, manner.decimal_comma)
-
-
-def _suspect(values: np.ndarray, column: Column) -> np.ndarray:
-    with np.errstate(invalid="ignore"):
-        out = values < 0
-        if column.kind == "share":
-            out |= values > 1
-        elif column.kind == "whole":
-            out |= values != np.floor(values)
-        elif column.kind == "over":
-            out |= (values != 1) & (values != 2)
-        if column.name == "minutes":
-            out |= values > MINUTES_A_DAY
-        elif column.name == "count":
-            out |= values == 0
-    return out & ~np.isnan(values)
-
-
-def _allowed(value: float, text: str, column: Column) -> None:
-    said = f'"{brief(text)}"'
-    if column.kind == "over":
-        raise Wrong("bad-over", f"{said} is neither 1 nor 2")
-    if value < 0 and column.kind != "number":
-        raise Wrong("negative", f"{said} is below 0")
-    if column.kind == "share":
-        raise Wrong("bad-share", f"{said} is not between 0 and 1")
-    if column.kind == "whole":
-        raise Wrong("not-whole", f"{said} is not a whole number")
-    if column.name == "minutes":
-        raise Wrong("too-large", f"{said} minutes are more than a day has")
-    if column.name == "count":
-        raise Wrong("too-large", "a fabric of 0 threads an inch is none")
-
-
-def _dates(different: list[str], manner: Manner) -> tuple[np.ndarray, dict[int, Wrong]]:
-    order = dates.order_of(different, manner.date_order)
-    out = np.full(len(different), np.datetime64("NaT"), dtype="datetime64[D]")
-    wrong: dict[int, Wrong] = {}
-    for i, text in enumerate(different):
-        if not text.strip():
-            continue
-        try:
-            day = dates.read(text, order)
-        except Wrong as fault:
-            wrong[i] = fault
-            continue
-        out[i] = day
-        if not USUAL_YEARS[0] <= day.year <= USUAL_YEARS[1]:
-            wrong[i] = Wrong("odd-year", f'"{brief(text)}" is in the year {day.year}')
-    return out, wrong
-
-
-def _words(kind: str, different: list[str]) -> tuple[list[str], dict[int, Wrong]]:
-    out = [""] * len(different)
-    wrong: dict[int, Wrong] = {}
-    for i, text in enumerate(different):
-        try:
-            out[i] = _WORDS[kind](text) if text.strip() else ""
-        except Wrong as fault:
-            wrong[i] = fault
-    return out, wrong
+    if kind == "share" and bare.endswith("%"):
+        return numbers.read(bare[:-1], decimal_comma) / 100
+    return numbers.read(text, decimal_comma)
 
 
 def _hex(text: str) -> str:
@@ -226,6 +191,7 @@ def _event_kind(text: str) -> str:
 
 _WORDS: dict[str, Callable[[str], str]] = {
     "name": names.tidy,
+    "text": str,
     "hex": _hex,
     "yes_no": _yes_no,
     "kind": _event_kind,

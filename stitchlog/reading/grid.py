@@ -2,30 +2,27 @@
 
 from __future__ import annotations
 
-import gc
 import re
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 import pyarrow as pa
 
 from stitchlog.errors import StitchlogError
 from stitchlog.reading import text as texts
-from stitchlog.reading.text import Row, Text
+from stitchlog.reading.problems import brief
+from stitchlog.reading.text import DAMAGE, Row, Text
 from stitchlog.tables import Table
 
 # From this size on, text with regular rows is cut into cells by the library that reads a million rows in a blink.
 FAST_FROM = 1 << 18
 
-_SEPARATOR_LINE = re.compile(r"sep=([,;\t])\s*\Z", re.IGNORECASE)
-_LINE_END = re.compile(r"\r\n|\r|\n")
+_SEPARATOR_LINE = re.compile(r"sep=[,;\t]\s*?(\r\n|\r|\n)", re.IGNORECASE)
 
 
-@dataclass(frozen=True)
-class Misfit:
+class Misfit(NamedTuple):
     """A row that is left out for its shape: its line, a code of the registry, the value, the reason, the row."""
 
     line: int
@@ -37,8 +34,8 @@ class Misfit:
 
 @dataclass(frozen=True)
 class Grid:
-    """headings: as written, one a column. lines: the line that each row begins on. short: rows with cells missing.
-    raw: the text of a row, verbatim."""
+    """headings: as written, one a column. columns: Arrow text, one a heading. lines: the line that each row begins on.
+    raw: the text of a row, verbatim. short: rows with cells missing at their end."""
 
     headings: list[str]
     heading_line: int
@@ -60,134 +57,93 @@ def heading(name: str) -> str:
 
 def cut(source: Text, table: Table) -> Grid | None:
     """The cells of a file; None where nothing is in it. Raises StitchlogError where its first row names no column."""
-    found = _head(source, table)
+    found = opening(source, table)
     if found is None:
         return None
-    head, delimiter = found
-    assert head.cells is not None
-    headings = [texts.DAMAGE.sub("\N{REPLACEMENT CHARACTER}", cell).strip() for cell in head.cells]
-    while headings and not headings[-1]:
-        headings.pop()
-    if len(source.data) >= FAST_FROM:
+    if len(source.text) >= FAST_FROM:
         from stitchlog.reading.fast import cut_fast
 
-        grid = cut_fast(source, head, headings, delimiter)
+        grid = cut_fast(source, *found)
         if grid is not None:
             return grid
-    return _cut_carefully(source, head, headings, delimiter)
+    return cut_carefully(source, *found)
 
 
-def _head(source: Text, table: Table) -> tuple[Row, str] | None:
-    """The first row that is not blank, and the separator under which it names the most columns of the table."""
-    found = _named_most(source.opening, table)
-    if len(source.opening) < len(source.data) and (found is None or found[1].stop >= len(source.opening)):
-        found = _named_most(source.text, table)
-    if found is None:
-        return None
-    known, row, delimiter = found
-    have = {heading(c) for c in row.cells or []}
-    lacking = [c.name for c in table.columns if c.required and not {heading(n) for n in (c.name, *c.aliases)} & have]
-    want = ",".join(table.required)
-    if not known:
-        raise StitchlogError(
-            f"{source.file}:{row.line}: the first row does not name the columns; it must have at least {want}"
-        )
-    if lacking:
-        raise StitchlogError(
-            f"{source.file}:{row.line}: there is no column {lacking[0]}; the first row must name at least {want}"
-        )
-    return row, delimiter
+def opening(source: Text, table: Table) -> tuple[Row, list[str], str] | None:
+    """The first row that is not blank, its headings, and the separator under which it names most columns of the table.
 
-
-def _named_most(text: str, table: Table) -> tuple[int, Row, str] | None:
+    None where nothing is in the file.
+    """
     names = {heading(n) for c in table.columns for n in (c.name, *c.aliases)}
-    start, line = 0, 1
-    first = text[: text.find("\n") + 1 or len(text)]
-    if _SEPARATOR_LINE.match(first):
-        start, line = len(first), 2
-    best: tuple[int, Row, str] | None = None
+    first = _SEPARATOR_LINE.match(source.text)
+    start, line = (first.end(), 2) if first else (0, 1)
+    best, most, separator = None, -1, ""
     for delimiter in texts.DELIMITERS:
-        row = next((r for r in texts.rows(text, delimiter, start, line) if not texts.is_blank(r.cells)), None)
+        rows = texts.rows(source.text, delimiter, start, line)
+        row = next((row for row in rows if not texts.is_blank(row.cells)), None)
         if row is None:
             return None
-        known = sum(heading(c) in names for c in row.cells or [])
-        if best is None or known > best[0]:
-            best = (known, row, delimiter)
-    return best
+        known = sum(heading(cell) in names for cell in row.cells or [])
+        if known > most:
+            best, most, separator = row, known, delimiter
+    assert best is not None
+    where, want = f"{source.file}:{best.line}", ",".join(table.required)
+    headings = [cell.replace(DAMAGE, "\N{REPLACEMENT CHARACTER}").strip() for cell in best.cells or []]
+    if not most:
+        says = brief(" ".join(headings))
+        raise StitchlogError(
+            f'{where}: the first row, "{says}", does not name the columns; rename its headings to at least {want}'
+        )
+    have = set(map(heading, headings))
+    for column in table.columns:
+        if column.required and not {heading(n) for n in (column.name, *column.aliases)} & have:
+            raise StitchlogError(f"{where}: there is no column {column.name}; the first row must name at least {want}")
+    while not headings[-1]:
+        headings.pop()
+    return best, headings, separator
 
 
-def _cut_carefully(source: Text, head: Row, headings: list[str], delimiter: str) -> Grid:
+def cut_carefully(source: Text, head: Row, headings: list[str], delimiter: str) -> Grid:
     """Row by row: what the fast way must agree with."""
-    width = len(headings)
+    width, text = len(headings), source.text
     kept: list[list[str]] = []
-    lines: list[int] = []
-    spans: list[tuple[int, int]] = []
+    at: list[tuple[int, int, int]] = []
     short: list[int] = []
     misfits: list[Misfit] = []
-    text = source.text
-    watch = source.damaged or "\0" in text
-    with _uncollected():
-        for row in texts.rows(text, delimiter, body_start(text, head), head.line + heading_lines(text, head)):
-            cells = row.cells
-            if texts.is_blank(cells):
+    watch = DAMAGE in text or "\0" in text
+    for row in texts.rows(text, delimiter, head.after, head.line_after):
+        cells = row.cells
+        if texts.is_blank(cells):
+            continue
+        if watch or cells is None or len(cells) > width:
+            raw = text[row.start : row.stop]
+            wrong = _misfit(cells, width, raw, delimiter)
+            if wrong:
+                misfits.append(Misfit(row.line, *wrong, raw))
                 continue
-            if watch or cells is None or len(cells) > width:
-                raw = text[row.start : row.stop]
-                wrong = _misfit(cells, headings, raw, delimiter)
-                if wrong:
-                    misfits.append(Misfit(row.line, *wrong, raw))
-                    continue
-            assert cells is not None
-            if len(cells) < width:
-                short.append(len(kept))
-                cells = cells + [""] * (width - len(cells))
-            kept.append(cells[:width])
-            lines.append(row.line)
-            spans.append((row.start, row.stop))
-    columns = [pa.array(column, pa.string()) for column in zip(*kept, strict=True)] if kept else []
-    columns = columns or [pa.array([], pa.string()) for _ in headings]
-
-    def raw_row(i: int) -> str:
-        return text[spans[i][0] : spans[i][1]]
-
-    return Grid(headings, head.line, delimiter, columns, np.array(lines, dtype=np.int64), raw_row, short, misfits)
+        assert cells is not None
+        if len(cells) < width:
+            short.append(len(kept))
+            cells = cells + [""] * (width - len(cells))
+        kept.append(cells[:width])
+        at.append((row.line, row.start, row.stop))
+    columns = [pa.array([cells[i] for cells in kept], pa.string()) for i in range(width)]
+    lines = np.array([line for line, _, _ in at], dtype=np.int64)
+    return Grid(headings, head.line, delimiter, columns, lines, lambda i: text[slice(*at[i][1:])], short, misfits)
 
 
-@contextmanager
-def _uncollected() -> Iterator[None]:
-    """Without the search for cycles, which goes through all rows again and again, and finds none."""
-    was = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if was:
-            gc.enable()
-
-
-def _misfit(cells: list[str] | None, headings: list[str], raw: str, delimiter: str) -> tuple[str, str, str] | None:
+def _misfit(cells: list[str] | None, width: int, raw: str, delimiter: str) -> tuple[str, str, str] | None:
     """Why a row does not fit its file, if so: code, value, reason."""
-    if raw and texts.DAMAGE.search(raw):
-        cell = next((c for c in cells or [raw] if texts.DAMAGE.search(c)), raw)
-        return "bad-bytes", cell, "some bytes of this row are no letters in the file's encoding"
-    if "\0" in raw:
-        cell = next((c for c in cells or [raw] if "\0" in c), raw)
-        return "control-character", cell, "the row holds a NUL character"
+    for letter, code, reason in (
+        (DAMAGE, "bad-bytes", "some bytes of this row are no letters in the file's encoding"),
+        ("\0", "control-character", "the row holds a NUL character"),
+    ):
+        if letter in raw:
+            return code, next((cell for cell in cells or [] if letter in cell), raw), reason
     if cells is None:
         return "open-quote", raw[raw.find('"') :], "a double quote is not closed, or has text after it"
-    extra = cells[len(headings) :]
+    extra = cells[width:]
     if any(cell.strip() for cell in extra):
-        reason = f"the row has {len(cells)} values for {len(headings)} columns"
+        reason = f"the row has {len(cells)} values for {width} columns"
         return "too-many-values", delimiter.join(extra), reason
     return None
-
-
-def body_start(text: str, row: Row) -> int:
-    """Where the row below `row` begins."""
-    found = _LINE_END.match(text, row.stop)
-    return found.end() if found else len(text)
-
-
-def heading_lines(text: str, row: Row) -> int:
-    """How many lines the row takes."""
-    return 1 + len(_LINE_END.findall(text, row.start, row.stop))

@@ -11,6 +11,7 @@ LARGEST = 1e9
 
 _PLAIN = r"[0-9]+(?:\.[0-9]+)?\Z"
 _EXPONENT = r"[0-9.,]+[eE][+-]?[0-9]+\Z"
+_CLOCK = r"[0-9]+:[0-5][0-9](?::[0-5][0-9])?\Z"
 _GROUPS = {mark: rf"[0-9]{{1,3}}(?:{re.escape(mark)}[0-9]{{3}})+\Z" for mark in (",", ".", " ", "'")}
 _BLANK_MARKS = dict.fromkeys(map(ord, "\N{NO-BREAK SPACE}\N{NARROW NO-BREAK SPACE}\N{THIN SPACE}"), " ")
 _BLANK_MARKS[ord("\N{RIGHT SINGLE QUOTATION MARK}")] = "'"
@@ -39,6 +40,8 @@ def read(text: str, decimal_comma: bool = False) -> float:
 def _plain(digits: str, text: str, decimal_comma: bool) -> float:
     if re.match(_EXPONENT, digits):
         raise Wrong("shortened-number", f'"{brief(text)}" is a number that a spreadsheet has shortened')
+    if re.match(_CLOCK, digits):
+        raise Wrong("bad-number", f'"{brief(text)}" is a time with a colon; an hour and a quarter is 75 minutes')
     whole, mark, part = digits, "", ""
     last = max(digits.rfind("."), digits.rfind(","))
     if last >= 0:

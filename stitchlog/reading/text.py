@@ -6,13 +6,10 @@ import codecs
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cached_property
 from typing import NamedTuple
 
 from stitchlog.errors import StitchlogError
 
-# So much of a large file is looked at to find its headings.
-_OPENING = 1 << 16
 DELIMITERS = (",", ";", "\t")
 
 _FOREIGN = {
@@ -24,6 +21,7 @@ _FOREIGN = {
     b"PAR1": "a Parquet file",
     b"\x1f\x8b": "a packed file",
 }
+# The mark of UTF-32 begins with that of UTF-16, so it stands first.
 _MARKS = (
     (codecs.BOM_UTF8, "utf-8"),
     (codecs.BOM_UTF32_LE, "utf-32-le"),
@@ -32,15 +30,13 @@ _MARKS = (
     (codecs.BOM_UTF16_BE, "utf-16-be"),
 )
 # Stands for bytes that are no letter in the file's encoding, so that the row that holds them can be told.
-DAMAGE = re.compile("[\udc80-\udcff]")
+DAMAGE = "\udcff"
 _LINE_END = re.compile(r"\r\n|\r|\n")
-# Possessive, so that a quote that is never closed costs one pass and no more.
-_QUOTED = re.compile(r'"([^"]*+(?:""[^"]*+)*+)"')
 
 
 def _mark_damage(error: UnicodeError) -> tuple[str, int]:
     assert isinstance(error, UnicodeDecodeError)
-    return "\udcff", error.end
+    return DAMAGE, error.end
 
 
 codecs.register_error("stitchlog-damage", _mark_damage)
@@ -48,132 +44,88 @@ codecs.register_error("stitchlog-damage", _mark_damage)
 
 @dataclass(frozen=True)
 class Text:
-    """A file's text.
-
-    data: the text as UTF-8. encoding, mark: how the file has it, and the byte order mark that it begins with.
-    damaged_text: the text itself where some bytes were no letters; `data` is empty then.
-    """
+    """A file's text. encoding, mark: how the file has it, and the byte order mark that it begins with."""
 
     file: str
-    data: bytes
+    text: str
     encoding: str
     mark: bytes = b""
-    damaged_text: str | None = None
-
-    @property
-    def damaged(self) -> bool:
-        return self.damaged_text is not None
-
-    @cached_property
-    def text(self) -> str:
-        return self.data.decode("utf-8") if self.damaged_text is None else self.damaged_text
-
-    @cached_property
-    def opening(self) -> str:
-        """The text where it is short, else its first lines."""
-        if self.damaged_text is not None or len(self.data) <= 2 * _OPENING:
-            return self.text
-        return self.data[:_OPENING].decode("utf-8", "ignore")
 
     @property
     def newline(self) -> str:
         """The file's own line end; that of spreadsheets (CRLF) where it has none."""
-        found = _LINE_END.search(self.opening)
+        found = _LINE_END.search(self.text)
         return found[0] if found else "\r\n"
 
 
 class Row(NamedTuple):
-    """One row: the line it begins on, its cells (None: its quotes are wrong), and where it stands in the text."""
+    """One row: the line it begins on, its cells (None: its quotes are wrong), and where it stands in the text.
+
+    after, line_after: where the next row begins, and on which line.
+    """
 
     line: int
     cells: list[str] | None
     start: int
     stop: int
+    after: int
+    line_after: int
 
 
 def decode(data: bytes, file: str) -> Text:
-    """The text of `data`. Raises StitchlogError where it is no text at all."""
+    """The text of `data`: by its mark, else as UTF-8, else as Windows-1252. Bytes that are no letters become DAMAGE.
+
+    Raises StitchlogError where it is no text at all.
+    """
     for magic, what in _FOREIGN.items():
         if data.startswith(magic):
             raise StitchlogError(f"{file}: is {what}, not CSV; save it as CSV (UTF-8) from the spreadsheet")
     for mark, encoding in _MARKS:
         if data.startswith(mark):
-            return _decoded(data[len(mark) :], file, encoding, mark)
+            return Text(file, data[len(mark) :].decode(encoding, "stitchlog-damage"), encoding, mark)
     if data.count(b"\0", 0, 4096) * 4 > len(data[:4096]) > 0:
         raise StitchlogError(f"{file}: is not text that can be read; save it as CSV (UTF-8) from the spreadsheet")
-    if data.isascii() or _is_utf8(data):
-        return Text(file, data, "utf-8")
-    damaged = data.decode("utf-8", "stitchlog-damage")
-    wrong = damaged.count("\udcff")
-    right = sum(len(run) for run in re.findall(r"[^\x00-\x7f\udcff]+", damaged))
-    if right >= wrong:
-        return Text(file, b"", "utf-8", damaged_text=damaged)
-    return _decoded(data, file, "cp1252", b"")
-
-
-def _is_utf8(data: bytes) -> bool:
-    try:
-        data.decode("utf-8")
-    except UnicodeDecodeError:
-        return False
-    return True
-
-
-def _decoded(data: bytes, file: str, encoding: str, mark: bytes) -> Text:
-    if encoding == "utf-8" and _is_utf8(data):
-        return Text(file, data, encoding, mark)
-    try:
-        return Text(file, data.decode(encoding).encode("utf-8"), encoding, mark)
-    except UnicodeError:
-        return Text(file, b"", encoding, mark, damaged_text=data.decode(encoding, "stitchlog-damage"))
+    text = data.decode("utf-8", "stitchlog-damage")
+    wrong = text.count(DAMAGE)
+    # A file with as many letters that UTF-8 explains as bytes that it does not is UTF-8 that was damaged.
+    if wrong and len(re.sub(r"[\x00-\x7f]+", "", text)) < 2 * wrong:
+        return Text(file, data.decode("cp1252", "stitchlog-damage"), "cp1252")
+    return Text(file, text, "utf-8")
 
 
 def rows(text: str, delimiter: str, start: int = 0, line: int = 1) -> Iterator[Row]:
     """The rows of `text`, blank ones too. A quote that is not closed spoils its own line only."""
-    at, size, opens = start, len(text), delimiter + '"'
-    while at < size:
+    at, opens = start, delimiter + '"'
+    # Possessive, so that a quote that is never closed costs one pass and no more.
+    cell = re.compile(rf'"((?:[^"]++|"")*+)" *(?=[{delimiter}\r\n]|\Z)|(?!")[^{delimiter}\r\n]*')
+    while at < len(text):
         end = _LINE_END.search(text, at)
-        stop, after = (end.start(), end.end()) if end else (size, size)
+        stop, after = end.span() if end else (len(text), len(text))
         # A quote counts only where a cell begins with it.
         if text.find(opens, at, stop) < 0 and not text.startswith('"', at):
-            yield Row(line, text[at:stop].split(delimiter), at, stop)
-            at, line = after, line + 1
-            continue
-        cells, closed = _quoted_row(text, at, delimiter)
-        if cells is None:
-            yield Row(line, None, at, stop)
-            at, line = after, line + 1
-            continue
-        yield Row(line, cells, at, closed)
-        line += 1 + len(_LINE_END.findall(text, at, closed))
-        end = _LINE_END.match(text, closed)
-        at = end.end() if end else size
+            row = Row(line, text[at:stop].split(delimiter), at, stop, after, line + 1)
+        else:
+            cells, closed = _quoted(text, at, delimiter, cell)
+            if cells is None:
+                row = Row(line, None, at, stop, after, line + 1)
+            else:
+                end = _LINE_END.match(text, closed)
+                below = line + 1 + len(_LINE_END.findall(text, at, closed))
+                row = Row(line, cells, at, closed, end.end() if end else len(text), below)
+        yield row
+        at, line = row.after, row.line_after
 
 
-def _quoted_row(text: str, at: int, delimiter: str) -> tuple[list[str] | None, int]:
+def _quoted(text: str, at: int, delimiter: str, cell: re.Pattern[str]) -> tuple[list[str] | None, int]:
     """The cells of a row with quotes in it and where it ends; None where a quote is open or has text after it."""
     cells: list[str] = []
-    plain = re.compile(rf"[^{re.escape(delimiter)}\r\n]*")
-    size = len(text)
-    while True:
-        if text.startswith('"', at):
-            found = _QUOTED.match(text, at)
-            if not found:
-                return None, at
-            cells.append(found[1].replace('""', '"'))
-            at = found.end()
-            while at < size and text[at] == " ":
-                at += 1
-            if at < size and text[at] not in (delimiter, "\r", "\n"):
-                return None, at
-        else:
-            bare = plain.match(text, at)
-            assert bare is not None
-            cells.append(bare[0])
-            at = bare.end()
-        if at >= size or text[at] != delimiter:
+    while found := cell.match(text, at):
+        cells.append(found[0] if found[1] is None else found[1].replace('""', '"'))
+        at = found.end()
+        if not text.startswith(delimiter, at):
             return cells, at
         at += 1
+    return None, at
 
 
 def is_blank(cells: list[str] | None) -> bool:

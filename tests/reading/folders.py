@@ -15,7 +15,7 @@ def read(diary: str | bytes, settings: Settings | None = None, **others: str | b
     """The worked-out reading of diary.csv and the files named after it."""
     files = {"diary": diary, **others}
     contents = {f"{name}.csv": data.encode() if isinstance(data, str) else data for name, data in files.items()}
-    return counting.worked_out(read_folder(Path("."), settings or Settings(), contents))
+    return counting.worked_out(read_folder(Path("."), contents, settings))
 
 
 def found(reading: Reading) -> list[tuple[str, int, str, str]]:

@@ -77,7 +77,7 @@ def mutated(data: bytes, chance: random.Random) -> bytes:
 def hold(files: dict[str, bytes], settings: Settings | None = None) -> Reading | None:
     """Read the files and hold the reader to its promises. None where they are refused as a whole, in one line."""
     try:
-        read = read_folder(Path("."), settings or Settings(), files)
+        read = read_folder(Path("."), files, settings)
         reading = counting.worked_out(read)
     except StitchlogError as err:
         message = str(err)
@@ -110,25 +110,19 @@ def agree(data: bytes | None, table: tables.Table) -> None:
 
     try:
         source = texts.decode(data or b"", table.file)
-        found = grid._head(source, table)
+        found = grid.opening(source, table)
     except StitchlogError:
         return
-    if found is None or source.damaged:
+    if found is None:
         return
-    head, delimiter = found
-    headings = [cell.strip() for cell in head.cells or []]
-    while headings and not headings[-1]:
-        headings.pop()
-    fast = cut_fast(source, head, headings, delimiter)
+    fast = cut_fast(source, *found)
     if fast is None:
         return
-    careful = grid._cut_carefully(source, head, headings, delimiter)
+    careful = grid.cut_carefully(source, *found)
     assert not careful.misfits, careful.misfits
-    rows = list(zip(*(column.to_pylist() for column in fast.columns), strict=True))
-    kept = [i for i, row in enumerate(rows) if any(cell.strip() for cell in row)]
-    assert [rows[i] for i in kept] == list(zip(*(c.to_pylist() for c in careful.columns), strict=True))
-    assert fast.lines[kept].tolist() == careful.lines.tolist()
-    assert [fast.raw(i) for i in kept] == [careful.raw(i) for i in range(len(careful))]
+    assert [column.to_pylist() for column in fast.columns] == [column.to_pylist() for column in careful.columns]
+    assert fast.lines.tolist() == careful.lines.tolist()
+    assert [fast.raw(i) for i in range(len(fast))] == [careful.raw(i) for i in range(len(careful))]
 
 
 def run(runs: int, seed: int = 0) -> int:

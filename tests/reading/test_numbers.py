@@ -72,6 +72,7 @@ def test_a_thousand_is_never_read_as_a_thousandth(text, decimal_comma):
         ("1.2E+05", "shortened-number"),
         ("12abc", "bad-number"),
         ("12o", "bad-number"),
+        ("1:15", "bad-number"),
         ("1,5", "bad-number"),
         ("12,34,567", "bad-number"),
         ("1 23", "bad-number"),

@@ -109,7 +109,7 @@ def test_only_cr_and_lf_end_a_row(break_):
         (b"", "is empty"),
         (b"\xef\xbb\xbf", "is empty"),
         (b"\n\n,,\n", "is empty"),
-        (b"A,2026-01-01,5\n", "does not name the columns"),
+        (b"A,2026-01-01,5\n", 'the first row, "A 2026-01-01 5", does not name the columns'),
         (b"stitches,minutes\n5,6\n", "no column piece"),
         (b"piece,stitches\nA,5\n", "no column date"),
         (b"PK\x03\x04\x14\x00", "a spreadsheet file"),
