@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import Any
 
 import numpy as np
@@ -130,6 +130,7 @@ class Seen:
         return np.bincount(self.at[which], self.stitches[which], self.days)
 
 
+@lru_cache(maxsize=4)  # pieces are asked of one after another, on the same day
 def seen(diary: Diary, day: pd.Timestamp) -> Seen:
     """The diary as it stood at the end of `day`."""
     rows = diary.sessions[diary.sessions["date"] <= day]

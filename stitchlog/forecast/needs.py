@@ -95,7 +95,7 @@ def good_day_of(everything: np.ndarray) -> float:
 def _until(about: Known, days: int, paths: int, seed: int) -> tuple[np.ndarray, float]:
     """The stitcher's stitches within so many days, shape (paths,), and the mean number of stitching days."""
     total, worked, passed = np.zeros(paths), 0, 0
-    for stretch in futures([spells.read(about.everything != 0)], sizes(about.everything), paths, seed):
+    for stretch in futures([spells.read(about.everything != 0)], sizes(about.everything), paths, seed, daily=True):
         inside = stretch.spots % stretch.days < days - passed
         np.add.at(total, stretch.spots[inside] // stretch.days, stretch.stitches[inside])
         worked, passed = worked + int(inside.sum()), passed + stretch.days

@@ -12,7 +12,7 @@ The model is a hidden Markov chain with three independent renewal parts; the rea
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from functools import cache
+from functools import cache, lru_cache
 
 import numpy as np
 from scipy.stats import norm
@@ -42,6 +42,11 @@ class Part:
         return self.spread * np.where(z < 0, z * (1.0 + self.falls), z * (1.0 - self.falls))
 
     @cache  # noqa: B019  there are three parts, and they live as long as the program
+    def table(self, entries: int) -> np.ndarray:
+        """So many levels, each as likely as the next."""
+        return self.levels(norm.ppf((np.arange(entries) + 0.5) / entries)).astype(np.float32)
+
+    @cache  # noqa: B019
     def grid(self) -> tuple[np.ndarray, np.ndarray]:
         """Levels that the reading tells apart, and the chance of each before anything is known."""
         z = np.linspace(-2.4, 2.4, self.points)
@@ -95,6 +100,14 @@ def read(worked: np.ndarray, could: np.ndarray | None = None, typical: tuple[flo
     worked: bool, one a day: was there a session. could: bool, the days that count at all (None: every day); `worked`
     is read on those alone. typical: log rates to tell apart, equally likely beforehand.
     """
+    worked = worked[-_OLDEST:]
+    could = np.ones(len(worked), bool) if could is None else could[-_OLDEST:]
+    return _read((worked & could).tobytes(), could.tobytes(), typical)
+
+
+@lru_cache(maxsize=256)  # one report asks of the same days many times over
+def _read(worked_days: bytes, able_days: bytes, typical: tuple[float, ...]) -> Reading:
+    worked, could = np.frombuffer(worked_days, bool), np.frombuffer(able_days, bool)
     rates = np.asarray(typical, float)
     grids, priors = zip(*(part.grid() for part in PARTS), strict=True)
     rate = (grids[0][:, None, None] + grids[1][None, :, None] + grids[2]).reshape(-1, PARTS[2].points)
@@ -103,10 +116,8 @@ def read(worked: np.ndarray, could: np.ndarray | None = None, typical: tuple[flo
     # Habit and season along one axis, mood along the other: a step is then two small matrix products.
     state = np.outer(np.outer(priors[0], priors[1]), priors[2])[None].repeat(len(rates), axis=0)
     evidence = np.zeros(len(rates))
-    worked = worked[-_OLDEST:]
-    could = np.ones(len(worked), bool) if could is None else could[-_OLDEST:]
     seen: dict[tuple[int, int], np.ndarray] = {}
-    for i, (yes, no, days) in enumerate(_steps(worked & could, could)):
+    for i, (yes, no, days) in enumerate(_steps(worked, could)):
         if i:
             slow, quick = _moves(days)
             state = slow @ state @ quick

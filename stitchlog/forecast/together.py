@@ -11,7 +11,7 @@ from stitchlog.diary import Diary
 from stitchlog.forecast import spells
 from stitchlog.forecast.finishing import quantile
 from stitchlog.forecast.known import Known, day_of, seen
-from stitchlog.forecast.paths import CHUNK, Stretch, futures, rates, sizes, step_of
+from stitchlog.forecast.paths import CHUNK, futures, rates, sizes, step_of
 from stitchlog.forecast.pieces import read_share
 
 _YEARS = 10  # how far ahead the order is followed
@@ -90,7 +90,7 @@ def _simulate(pieces: list[Known], away: float, paths: int, seed: int) -> np.nda
         ready = np.exp(np.stack([rates(level, step, rng) for level in levels], axis=2), dtype=float)
         if others is None:
             others = ready[:, 0].sum(axis=1) * away / (1.0 - away)
-        worked = _steps(stretch, step)
+        worked = stretch.dense(step)
         for when in range(CHUNK):
             share = ready[:, when] * np.isinf(days)
             total = np.maximum(share.sum(axis=1) + others, 1e-300)
@@ -103,9 +103,3 @@ def _simulate(pieces: list[Known], away: float, paths: int, seed: int) -> np.nda
         if np.isfinite(days).all() or passed >= _YEARS * 365:
             break
     return days
-
-
-def _steps(stretch: Stretch, step: int) -> np.ndarray:
-    """Stitches in every step of so many days, shape (paths, steps)."""
-    steps = np.bincount(stretch.spots // step, stretch.stitches, stretch.paths * CHUNK)
-    return steps.reshape(stretch.paths, CHUNK)

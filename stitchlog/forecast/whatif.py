@@ -11,7 +11,7 @@ from stitchlog import words
 from stitchlog.errors import StitchlogError
 from stitchlog.forecast import spells
 from stitchlog.forecast.known import Known
-from stitchlog.forecast.paths import CHUNK, Stretch, futures, sizes, step_of, stretch_of
+from stitchlog.forecast.paths import CHUNK, Stretch, futures, played, sizes
 
 _OWN_DAYS = 5  # days of its own from which a piece's sessions are known; before, the stitcher's days stand in
 
@@ -63,9 +63,5 @@ def _steady(sessions_per_week: float, table: np.ndarray, paths: int, seed: int) 
     """Futures with the same chance on every day; beyond a session a day, each session grows."""
     chance = min(1.0, sessions_per_week / spells.WEEK)
     table = table * np.float32(sessions_per_week / spells.WEEK / chance)
-    rows = np.arange(paths) % len(table)
-    chunk = 0
-    while True:
-        rng = np.random.default_rng([seed, chunk])
-        yield stretch_of(np.full((paths, CHUNK), chance, np.float32), step_of(chunk), table, rows, rng)
-        chunk += 1
+    steady = np.full((paths, CHUNK), chance, np.float32)
+    return played(lambda step, rng: steady, table, np.arange(paths) % len(table), [seed, 0])

@@ -2,9 +2,10 @@
 
 import numpy as np
 import pytest
+from scipy.stats import binom, chisquare
 
 from stitchlog.forecast import simulate_days, spells
-from stitchlog.forecast.paths import Stretch, rates, sizes
+from stitchlog.forecast.paths import Stretch, _by_steps, _dice, _runs, _threshold, rates, sizes
 from tests.forecast.diaries import series
 
 
@@ -65,6 +66,35 @@ def test_a_stretch_is_read_as_a_loop_over_its_days_would():
         assert days[path] == found
         assert worked[path] == pytest.approx(total)
     assert (stretch.dense() == dense).all()
+    assert (stretch.dense(20) == dense.reshape(40, 3, 20).sum(axis=2)).all()
+
+
+def test_within_a_far_step_stitches_are_spread_evenly():
+    stretch = Stretch(np.array([0, 2, 4]), np.array([28.0, 56.0, 10.0]), 2, 3, 28)
+    days, worked = stretch.reach(np.array([42.0, 11.0]))
+    assert days.tolist() == [56 + 7, np.inf]  # 28 in the first four weeks, none in the next, 14 of 56 in the third
+    assert worked.tolist() == [84.0, 10.0]
+
+
+@pytest.mark.parametrize("chance", [0.0, 0.002, 0.1, 0.7, 1.0])
+def test_far_steps_bring_what_single_days_would(chance):
+    # The binomial law (scipy), and the mean and variance of a sum of a random number of days (law of total variance).
+    rng = np.random.default_rng(9)
+    tables = sizes(np.tile([20.0, 40.0, 90.0], 30))[2:]
+    runs = _runs(tables, rng)
+    found = _by_steps(np.full((3000, 26), chance, np.float32), 28, runs, np.zeros(3000, int), rng)
+    steps = found.dense(28)
+    assert (steps > 0).mean() == pytest.approx(1 - binom.pmf(0, 28, chance), abs=0.01)
+    days, day = 28 * chance, tables[0].astype(float)
+    assert steps.mean() == pytest.approx(days * day.mean(), rel=0.03)
+    assert steps.var() == pytest.approx(days * day.var() + days * (1 - chance) * day.mean() ** 2, rel=0.1)
+
+
+def test_dice_are_even_and_fall_below_a_threshold_as_often_as_they_should():
+    dice = _dice(np.random.default_rng(10), 400_001, 1024)
+    assert len(dice) == 400_001 and dice.max() == 1023
+    assert chisquare(np.bincount(dice)).pvalue > 0.01
+    assert (_dice(np.random.default_rng(11), 400_000) < _threshold(0.037)).mean() == pytest.approx(0.037, abs=0.002)
 
 
 def test_levels_of_a_part_are_those_of_its_law_in_the_long_run():
