@@ -75,7 +75,7 @@ def test_windows_hold_on_diaries_made_by_the_model_itself():
     # Diaries whose habit, seasons and moods are drawn from the constants; windows must then hold as often as they say.
     from stitchlog.forecast import spells
     from stitchlog.forecast.paths import rates
-    from stitchlog.forecast.scores import holds
+    from tests.forecast.scores import holds
 
     rng = np.random.default_rng(8)
     people, held = 60, []

@@ -5,9 +5,9 @@ import pandas as pd
 import pytest
 from vega_datasets import local_data
 
-from stitchlog.forecast import score
-from stitchlog.forecast.scores import days_score, holds
+from tests.forecast import score
 from tests.forecast.diaries import series
+from tests.forecast.scores import days_score, holds
 
 
 @pytest.fixture(scope="module")

@@ -8,8 +8,8 @@ from hypothesis import strategies as st
 from stitchlog.forecast import finish_series, simulate_days
 from stitchlog.forecast.paths import HORIZON, sizes
 from stitchlog.forecast.pieces import Forecast
-from stitchlog.forecast.scores import crps
 from stitchlog.forecast.whatif import one_of
+from tests.forecast.scores import crps
 
 PATHS = 24
 amounts = st.lists(

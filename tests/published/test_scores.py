@@ -12,8 +12,8 @@ from scipy import integrate, stats
 from stitchlog.forecast import finish_series
 from stitchlog.forecast.finishing import days_until
 from stitchlog.forecast.paths import Stretch
-from stitchlog.forecast.score import croston
-from stitchlog.forecast.scores import crps
+from tests.forecast.score import croston
+from tests.forecast.scores import crps
 
 # Gneiting & Raftery 2007, Journal of the American Statistical Association 102:359-378 (formulas from memory), values
 # recomputed by quadrature or summation: the law, the truth, the score.

@@ -1,6 +1,6 @@
 """Scores the forecast on any file of daily series, beside what a stitcher would do instead.
 
-python -m stitchlog.forecast.score FILE.csv [--paths N] [--seed N] [--cases OUT.csv] [--answers IN.csv]
+python -m tests.forecast.score FILE.csv [--paths N] [--seed N] [--cases OUT.csv] [--answers IN.csv]
 
 FILE.csv has the columns series, date and amount, a row a day with something on it. Every series is cut at several of
 its days; at each cut the work still to do is what its mean so far would take 20, 60 and 180 days for. The score is the
@@ -22,7 +22,7 @@ import numpy as np
 import pandas as pd
 
 from stitchlog.forecast.finishing import finish_series
-from stitchlog.forecast.scores import days_score, holds
+from tests.forecast.scores import days_score, holds
 
 CUTS = (0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8)
 SPANS = (20, 60, 180)
@@ -185,7 +185,7 @@ def _answered(answers: pd.DataFrame, found: list[Case]) -> Method:
 
 def main(arguments: list[str] | None = None) -> None:
     """The command."""
-    parser = argparse.ArgumentParser(prog="python -m stitchlog.forecast.score", description="Score the forecast.")
+    parser = argparse.ArgumentParser(prog="python -m tests.forecast.score", description="Score the forecast.")
     parser.add_argument("file", help="CSV with the columns series, date, amount")
     parser.add_argument("--paths", type=int, default=300)
     parser.add_argument("--seed", type=int, default=0)
