@@ -10,8 +10,8 @@ import numpy as np
 import pandas as pd
 import pyarrow as pa
 
+from stitchlog import names
 from stitchlog.errors import StitchlogError
-from stitchlog.names import key_of
 from stitchlog.reading import Reading
 from stitchlog.settings import Settings
 from stitchlog.store import up_to_date
@@ -57,17 +57,11 @@ class Diary:
 
         Raises StitchlogError, with the nearest name, where there is none.
         """
-        wanted = key_of(name)
-        keys = {own: key_of(own) for own in self.pieces["piece"]}
-        same = [own for own, key in keys.items() if key == wanted]
-        parts = [own for own, key in keys.items() if len(wanted) >= 3 and wanted in key]
-        if same or len(parts) == 1:
-            return (same or parts)[0]
-        from rapidfuzz import process
-
-        near = process.extractOne(wanted, keys, score_cutoff=60)
-        hint = f'; did you mean "{near[2]}"?' if near else ""
-        raise StitchlogError(f'there is no piece "{name}" in this diary{hint}')
+        known = self.pieces["piece"]
+        meant = names.meant(name, known)
+        if len(meant) == 1:
+            return meant[0]
+        raise StitchlogError(f'there is no piece "{name}" in this diary{names.hint(name, known, least=60)}')
 
     def daily(self, piece: str | None = None) -> pd.Series:
         """Stitches a day, zeros included, from the first to the last day of the piece (of the diary where None)."""

@@ -1,9 +1,10 @@
-"""When two spellings are one name."""
+"""When two spellings are one name, and which known name is meant by another."""
 
 from __future__ import annotations
 
 import re
 import unicodedata
+from collections.abc import Iterable
 
 _BLANKS = re.compile(r"\s+")
 
@@ -28,3 +29,26 @@ def key_of(name: str) -> str:
     # Folding can leave letters that compose anew, so they are composed once more.
     folded = tidy(str(name)).casefold()
     return folded if folded.isascii() else unicodedata.normalize("NFC", folded)
+
+
+def meant(name: str, known: Iterable[str]) -> list[str]:
+    """The known name that is the same; else all that have it, of three letters or more, as a part.
+
+    >>> meant("otter", ["Otter Creek", "Salt Wind"]), meant("salt wind", ["Salt Wind", "Salt Wind Sampler"])
+    (['Otter Creek'], ['Salt Wind'])
+    """
+    wanted, keys = key_of(name), {own: key_of(own) for own in known}
+    same = [own for own, key in keys.items() if key == wanted]
+    return same[:1] or [own for own, key in keys.items() if len(wanted) >= 3 and wanted in key]
+
+
+def hint(name: str, known: Iterable[str], least: float = 70.0) -> str:
+    """The nearest known name as a question behind an error; nothing where none is alike. least: 0 to 100.
+
+    >>> hint("Oter Crek", ["Otter Creek", "Salt Wind"])
+    '; did you mean "Otter Creek"?'
+    """
+    from rapidfuzz import fuzz, process
+
+    near = process.extractOne(name, list(known), scorer=fuzz.ratio, processor=key_of, score_cutoff=least)
+    return f'; did you mean "{near[0]}"?' if near else ""

@@ -14,11 +14,13 @@ Where a row has both `stitches` and `so_far`, `stitches` counts, and a warning t
 
 from __future__ import annotations
 
+from functools import cached_property
+
 import numpy as np
 import pyarrow as pa
 import pyarrow.compute as pc
 
-from stitchlog import arrays, safe, tables
+from stitchlog import safe, tables
 from stitchlog.reading.checks import distinct
 from stitchlog.reading.problems import Problems, brief
 
@@ -29,11 +31,16 @@ LARGE_FIRST_COUNT = 1000.0
 # Questions of one kind about values that may be right; a list that is cut says so.
 MOST_ASKED = 100
 
-_MEASURES = ("stitches", "half", "quarter", "three_quarter", "unpicked", "so_far", "minutes")
+_WORTH = {"stitches": 1.0, **tables.FRACTIONS, "unpicked": -1.0}
+_NOT_STITCHES = ("backstitch", "knots", "beads")
 
 
 class Sessions:
-    """The sessions of a diary, in order, on their way to what each one counts."""
+    """The sessions of a diary, in order of date, on their way to what each one counts.
+
+    whose: of each session its piece's place in `pieces`. Arrays have a value a session: own, its own count (0 where it
+    has none); counted, whether it has one; by_count, whether it goes by `so_far`; estimated, whether by its minutes.
+    """
 
     def __init__(self, diary: pa.Table, whose: np.ndarray, pieces: pa.Table, found: Problems) -> None:
         self.diary = diary
@@ -41,83 +48,82 @@ class Sessions:
         self.pieces = pieces
         self.found = found
         self.size = diary.num_rows
-        self.has = {name: diary[name].null_count < self.size for name in _MEASURES}
-        self.minutes = self._column("minutes")
-
-    def _column(self, name: str) -> np.ndarray:
-        return self.diary[name].to_numpy() if self.has[name] else np.full(self.size, np.nan)
-
-    def table(self) -> pa.Table:
-        own, counted, by_count = self._own()
-        timed = self.minutes > 0
-        untimed_zero = self.minutes == 0
-        alone = ~counted & ~by_count & self._nothing_else()
-        net = own
-        before = pc.fill_null(self.pieces["done_before"], 0.0).to_numpy()
-        if by_count.any() or alone.any():
-            net = self._by_piece(own, counted, by_count, alone, timed, before)
-        self._warn(net, counted, by_count, timed, untimed_zero & ~alone, before)
-        return self._assembled(net, alone)
-
-    def _own(self) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-        """Each session's own count (0 where it has none), whether it has one, and whether it goes by `so_far`."""
-        full = self._column("stitches")
-        counted = ~np.isnan(full)
-        own = np.where(counted, full, 0.0)
-        other = np.zeros(self.size, dtype=bool)
-        for name, worth in (*tables.FRACTIONS.items(), ("unpicked", -1.0)):
-            if self.has[name]:
+        self.before = pc.fill_null(pieces["done_before"], 0.0).to_numpy()
+        self.minutes, self.so_far = self._column("minutes"), self._column("so_far")
+        self.timed = self.minutes > 0
+        self.own = np.zeros(self.size)
+        some = np.zeros(self.size, dtype=bool)
+        for name, worth in _WORTH.items():
+            if self._holds(name):
                 part = self._column(name)
                 there = ~np.isnan(part)
-                own = own + worth * np.where(there, part, 0.0)
-                other |= there
-        if not self.has["so_far"]:
-            return own, counted | other, np.zeros(self.size, dtype=bool)
-        by_count = ~np.isnan(self._column("so_far")) & ~counted
-        return np.where(by_count, 0.0, own), counted | (other & ~by_count), by_count
+                self.own += worth * np.where(there, part, 0.0)
+                some |= there
+        self.by_count = ~np.isnan(self.so_far) & np.isnan(self._column("stitches"))
+        self.own[self.by_count] = 0.0
+        self.counted = some & ~self.by_count
+        self.estimated = ~self.counted & ~self.by_count
+        for name in _NOT_STITCHES:
+            if self._holds(name):
+                self.estimated &= np.isnan(self._column(name))
 
-    def _nothing_else(self) -> np.ndarray:
-        """Sessions that count no backstitch, knots or beads either."""
-        out = np.ones(self.size, dtype=bool)
-        for name in ("backstitch", "knots", "beads"):
-            if self.diary[name].null_count < self.size:
-                out &= np.isnan(self.diary[name].to_numpy())
-        return out
+    def _holds(self, name: str) -> bool:
+        return self.diary[name].null_count < self.size
 
-    def _by_piece(
-        self,
-        own: np.ndarray,
-        counted: np.ndarray,
-        by_count: np.ndarray,
-        alone: np.ndarray,
-        timed: np.ndarray,
-        before: np.ndarray,
-    ) -> np.ndarray:
-        """Counts to date and estimates, the sessions of each piece one after the other."""
-        order = np.argsort(self.whose, kind="stable")
-        whose = self.whose[order]
-        runs = _Runs(whose, by_count[order], before)
-        so_far, minutes = self._column("so_far")[order], self.minutes[order]
-        net = own[order]
-        estimated = alone[order]
-        rises = runs.rises(net, so_far)
+    def _column(self, name: str) -> np.ndarray:
+        return self.diary[name].to_numpy() if self._holds(name) else np.full(self.size, np.nan)
+
+    @cached_property
+    def _order(self) -> np.ndarray:
+        """The sessions of each piece one after the other."""
+        return np.argsort(self.whose, kind="stable")
+
+    def table(self) -> pa.Table:
+        """The sessions as `Diary.sessions`; what may be a slip is told on the way."""
+        net = self._by_piece() if self.by_count.any() or self.estimated.any() else self.own
+        zero = np.flatnonzero((self.minutes == 0) & ~self.estimated)
+        self._tell("zero-minutes", zero, "minutes", self.minutes, ["0 minutes are taken as not timed"] * len(zero))
+        self._warn_of_pace(net)
+        self._warn_of_photos()
+        self._warn_of_counts(net)
+        return self._assembled(net)
+
+    def _by_piece(self) -> np.ndarray:
+        """What each session counts, counts to date and estimates among them.
+
+        The sessions of each piece are cut into runs that each end with a count to date, or with the piece.
+        """
+        order = self._order
+        whose, by_count, estimated, own = (a[order] for a in (self.whose, self.by_count, self.estimated, self.own))
+        minutes, so_far = self.minutes[order], self.so_far[order]
+        new_piece = np.diff(whose, prepend=-1) != 0
+        opens = new_piece | np.append(False, by_count[:-1])
+        run, first = np.cumsum(opens) - 1, np.flatnonzero(opens)
+        last = np.append(first[1:], self.size) - 1
+
+        def sums(values: np.ndarray) -> np.ndarray:
+            return np.add.reduceat(values, first)
+
+        ended = np.where(by_count[last], so_far[last], np.nan)
+        began = np.where(new_piece[first], self.before[whose[first]], np.roll(ended, 1))
+        # What the count to date leaves for a run's last session and its estimates; NaN where a run has no such count.
+        room = ended - began - sums(own)
+        rise = np.where(by_count, room[run], 0.0)
         # A rise that an estimate lies in tells nothing of the pace.
-        unmixed = runs.sums(estimated.astype(float)) == 0
-        fair = timed[order] & (counted[order] | (by_count[order] & unmixed[runs.run]))
-        stitches = np.where(by_count[order], np.nan_to_num(rises), net)
-        pace = _pace(stitches, minutes, fair, whose, len(before))
+        unmixed = (sums(estimated.astype(float)) == 0)[run]
+        fair = self.timed[order] & (self.counted[order] | (by_count & unmixed))
+        pace = _pace(own + rise, minutes, fair, whose, len(self.before))
         guess = np.where(estimated, np.nan_to_num(minutes) * pace[whose], 0.0)
-        guess = runs.at_most(guess, rises)
-        net = net + guess
-        net = np.where(by_count[order], np.nan_to_num(runs.rises(net, so_far)), net)
-        self._no_pace(order[estimated & (pace[whose] == 0) & (np.nan_to_num(minutes) > 0)])
-        out = np.empty(self.size)
-        out[order] = net
-        return out
-
-    def _no_pace(self, rows: np.ndarray) -> None:
+        wanted = sums(guess)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            share = np.where((wanted > 0) & (room < wanted), np.maximum(room, 0.0) / wanted, 1.0)
+        guess *= share[run]
+        rows = order[estimated & (pace[whose] == 0) & (minutes > 0)]
         reason = "only minutes are known, and no pace of yours yet"
         self._tell("no-pace", rows, "minutes", self.minutes, [reason] * len(rows))
+        out = np.empty(self.size)
+        out[order] = np.where(by_count, (room - sums(guess))[run], own + guess)
+        return out
 
     def _tell(self, code: str, rows: np.ndarray, column: str, values: np.ndarray, reasons: list[str]) -> None:
         lines = self.diary["line"].to_numpy()[rows]
@@ -129,146 +135,87 @@ class Sessions:
             reasons = [*reasons[:-1], f"{reasons[-1]}; so it is with {len(rows) - MOST_ASKED:,} more"]
         self._tell(code, rows[:MOST_ASKED], column, values, reasons)
 
-    def _warn(
-        self,
-        net: np.ndarray,
-        counted: np.ndarray,
-        by_count: np.ndarray,
-        timed: np.ndarray,
-        zero_minutes: np.ndarray,
-        before: np.ndarray,
-    ) -> None:
-        rows = np.flatnonzero(zero_minutes)
-        self._tell("zero-minutes", rows, "minutes", self.minutes, ["0 minutes are taken as not timed"] * len(rows))
-        self._warn_of_pace(net, counted, timed)
-        self._warn_of_photos()
-        if self.has["so_far"]:
-            self._warn_of_counts(net, by_count, before)
-        self._warn_of_totals(net, before)
-
-    def _warn_of_totals(self, net: np.ndarray, before: np.ndarray) -> None:
-        """Pieces that come to more than they have, at the first session that goes beyond."""
-        done = before + np.bincount(self.whose, net, len(before))
-        totals = self.pieces["total"].to_numpy()
-        beyond = done > totals + 0.5
-        if not beyond.any():
-            return
-        rows = np.flatnonzero(beyond[self.whose])
-        rows = rows[np.argsort(self.whose[rows], kind="stable")]
-        for own in np.split(rows, np.flatnonzero(np.diff(self.whose[rows])) + 1):
-            piece = self.whose[own[0]]
-            over = np.flatnonzero(before[piece] + np.cumsum(net[own]) > totals[piece] + 0.5)
-            reason = f"the piece has {totals[piece]:,.0f} stitches in all; the diary comes to {done[piece]:,.0f}"
-            self._tell("beyond-total", own[over[:1]], "stitches", net, [reason])
-
-    def _warn_of_pace(self, net: np.ndarray, counted: np.ndarray, timed: np.ndarray) -> None:
-        if not self.has["minutes"]:
+    def _warn_of_pace(self, net: np.ndarray) -> None:
+        """Sessions far from any usual pace, and days of more than 24 hours."""
+        if not self.size or not self._holds("minutes"):
             return
         minutes = self.minutes
         fast = (net > minutes * (USUAL_PACE[1] / 60)) & (minutes >= 10)
         slow = (net < minutes * (USUAL_PACE[0] / 60)) & (minutes >= 60) & (net > 0)
-        rows = np.flatnonzero((fast | slow) & timed & counted)
+        rows = np.flatnonzero((fast | slow) & self.timed & self.counted)
         reasons = [f"that is {net[i] / minutes[i] * 60:,.3g} stitches an hour" for i in rows[:MOST_ASKED]]
         self._ask("odd-pace", rows, "stitches", net, reasons)
-        days = self.diary["date"].to_numpy().astype("datetime64[D]").astype(np.int64)
-        if not len(days):
-            return
         # Rows stand in order of date.
+        days = self.diary["date"].to_numpy().astype("datetime64[D]").astype(np.int64)
         new = np.flatnonzero(np.diff(days, prepend=days[0] - 1))
-        sums = np.add.reduceat(np.where(self.minutes > 0, self.minutes, 0.0), new)
+        sums = np.add.reduceat(np.where(self.timed, minutes, 0.0), new)
         over = np.flatnonzero(sums > 24 * 60)
         reasons = [f"the sessions of that day come to {sums[i]:,.0f} minutes" for i in over[:MOST_ASKED]]
-        self._ask("long-day", new[over], "minutes", self.minutes, reasons)
+        self._ask("long-day", new[over], "minutes", minutes, reasons)
 
     def _warn_of_photos(self) -> None:
         """Pictures whose path leads out of the folder."""
         held, different = distinct(self.diary["photo"])
-        out = np.array([safe.leaves(photo) for photo in different.to_pylist()], dtype=bool)
-        rows = np.flatnonzero(out[held]) if len(held) else held
-        photos = self.diary["photo"].take(arrays.of(rows)).to_pylist()
+        out = [i for i, photo in enumerate(different.to_pylist()) if safe.leaves(photo)]
+        rows = np.flatnonzero(np.isin(held, out)) if out else np.empty(0, dtype=np.int64)
+        told = self.diary.select(["line", "photo"]).take(rows)
+        photos = told["photo"].to_pylist()
         reasons = [f'"{brief(photo)}" is not in the diary folder' for photo in photos]
-        lines = self.diary["line"].to_numpy()[rows]
-        self.found.many("photo-outside", tables.DIARY.file, lines, "photo", photos, reasons)
+        self.found.many("photo-outside", tables.DIARY.file, told["line"].to_pylist(), "photo", photos, reasons)
 
-    def _warn_of_counts(self, net: np.ndarray, by_count: np.ndarray, before: np.ndarray) -> None:
-        order = np.argsort(self.whose, kind="stable")
-        whose, so_far = self.whose[order], self._column("so_far")[order]
-        starts = np.flatnonzero(np.diff(whose, prepend=-1))
-        after = np.cumsum(net[order])
-        offset = (after - net[order])[starts] - before[whose[starts]]
-        after = after - np.repeat(offset, np.diff(np.append(starts, len(whose))))
-        fell = np.flatnonzero(by_count[order] & (net[order] < -1e-6))
-        reasons = [f"the count was {after[i] - net[order[i]]:,.10g} before" for i in fell]
-        self._tell("count-fell", order[fell], "so_far", self._column("so_far"), reasons)
-        both = ~by_count[order] & (np.abs(after - so_far) > 0.5)
-        rows = np.flatnonzero(both)
-        reasons = [f"with this session's stitches the count is {after[i]:,.10g}" for i in rows]
-        self._tell("counts-disagree", order[rows], "so_far", self._column("so_far"), reasons)
-        told = self.pieces["done_before"].is_null().to_numpy()
-        first = by_count[order[starts]] & told[whose[starts]] & (net[order[starts]] > LARGE_FIRST_COUNT)
+    def _warn_of_counts(self, net: np.ndarray) -> None:
+        """Counts to date that fell, disagree with stitches or begin high, and pieces that come to more than they have."""
+        done = self.before + np.bincount(self.whose, net, len(self.before))
+        totals = self.pieces["total"].to_numpy()
+        beyond = done > totals + 0.5
+        if not self.size or not (beyond.any() or self._holds("so_far")):
+            return
+        after = self._counts_after(net)
+        so_far = self.so_far
+        rows = np.flatnonzero((after > totals[self.whose] + 0.5) & beyond[self.whose])
+        _, first = np.unique(self.whose[rows], return_index=True)
+        rows = rows[first]
+        told = [(totals[piece], done[piece]) for piece in self.whose[rows]]
         reasons = [
-            f"all {so_far[i]:,.10g} stitches so far are taken as worked in this first session" for i in starts[first]
+            f"the piece has {total:,.0f} stitches in all; the diary comes to {sum_:,.0f}" for total, sum_ in told
         ]
-        self._tell("first-count", order[starts[first]], "so_far", self._column("so_far"), reasons)
+        self._tell("beyond-total", rows, "stitches", net, reasons)
+        rows = np.flatnonzero(self.by_count & (net < -1e-6))
+        reasons = [f"the count was {after[i] - net[i]:,.10g} before" for i in rows]
+        self._tell("count-fell", rows, "so_far", so_far, reasons)
+        rows = np.flatnonzero(~self.by_count & (np.abs(after - so_far) > 0.5))
+        reasons = [f"with this session's stitches the count is {after[i]:,.10g}" for i in rows]
+        self._tell("counts-disagree", rows, "so_far", so_far, reasons)
+        piece, first = np.unique(self.whose, return_index=True)
+        unknown = self.pieces["done_before"].is_null().to_numpy()[piece]
+        rows = first[unknown & self.by_count[first] & (net[first] > LARGE_FIRST_COUNT)]
+        reasons = [f"all {so_far[i]:,.10g} stitches so far are taken as worked in this first session" for i in rows]
+        self._tell("first-count", rows, "so_far", so_far, reasons)
 
-    def _assembled(self, net: np.ndarray, estimated: np.ndarray) -> pa.Table:
-        minutes = np.where(self.minutes > 0, self.minutes, np.nan)
-        worked = {
-            "piece": pa.DictionaryArray.from_arrays(
-                arrays.of(self.whose.astype(np.int32)), self.pieces["piece"].combine_chunks()
-            ),
-            "date": self.diary["date"],
-            "stitches": arrays.of(net),
-            "minutes": arrays.of(minutes),
-            "estimated": arrays.of(estimated),
-        }
-        kept = ["half", "quarter", "three_quarter", "unpicked", "so_far", "backstitch", "knots", "beads"]
-        kept += ["colours", "photo", "note"]
-        out = {**worked, **{name: self.diary[name] for name in kept}}
-        out["file"] = pa.DictionaryArray.from_arrays(arrays.of(np.zeros(self.size, np.int32)), [tables.DIARY.file])
-        out["line"] = self.diary["line"]
-        unknown = [name for name in self.diary.column_names if name not in out]
-        return pa.table({**out, **{name: self.diary[name] for name in unknown}})
-
-
-class _Runs:
-    """Sessions sorted by piece, cut into runs that each end with a count to date (or with the piece)."""
-
-    def __init__(self, whose: np.ndarray, by_count: np.ndarray, before: np.ndarray) -> None:
-        size = len(whose)
-        self.by_count = by_count
-        new_piece = np.diff(whose, prepend=-1) != 0
-        opens = new_piece.copy()
-        opens[1:] |= by_count[:-1]
-        self.run = np.cumsum(opens) - 1
-        self.starts = np.flatnonzero(opens)
-        self.ends = np.append(self.starts[1:], size) - 1 if size else self.starts
-        self.fresh = new_piece[self.starts]
-        self.before = before[whose[self.starts]]
-
-    def sums(self, values: np.ndarray) -> np.ndarray:
-        return np.add.reduceat(values, self.starts) if len(self.starts) else np.zeros(0)
-
-    def rises(self, net: np.ndarray, so_far: np.ndarray) -> np.ndarray:
-        """At the rows that go by a count to date: what it leaves for the session. NaN elsewhere."""
-        if not len(self.starts):
-            return np.zeros(0)
-        counted = self.by_count[self.ends]
-        ended = np.where(counted, so_far[self.ends], np.nan)
-        began = np.where(self.fresh, self.before, np.roll(ended, 1))
-        out = np.full(len(net), np.nan)
-        own = self.sums(np.where(self.by_count, 0.0, net))
-        out[self.ends] = ended - began - own
+    def _counts_after(self, net: np.ndarray) -> np.ndarray:
+        """The piece's count after each session."""
+        order = self._order
+        whose, sums = self.whose[order], np.cumsum(net[order])
+        starts = np.flatnonzero(np.diff(whose, prepend=-1))
+        earlier = (sums - net[order])[starts] - self.before[whose[starts]]
+        out = np.empty(self.size)
+        out[order] = sums - np.repeat(earlier, np.diff(np.append(starts, self.size)))
         return out
 
-    def at_most(self, guess: np.ndarray, rises: np.ndarray) -> np.ndarray:
-        """Estimates scaled down where they come to more than their run's count to date leaves."""
-        if not len(self.starts):
-            return guess
-        room, wanted = rises[self.ends], self.sums(guess)
-        with np.errstate(divide="ignore", invalid="ignore"):
-            share = np.where((wanted > 0) & (room < wanted), np.maximum(room, 0.0) / wanted, 1.0)
-        return guess * np.where(np.isnan(room), 1.0, share)[self.run]
+    def _assembled(self, net: np.ndarray) -> pa.Table:
+        few = pa.array(self.whose.astype(np.int32))
+        worked = {
+            "piece": pa.DictionaryArray.from_arrays(few, self.pieces["piece"].combine_chunks()),
+            "date": self.diary["date"],
+            "stitches": pa.array(net),
+            "minutes": pa.array(np.where(self.timed, self.minutes, np.nan), from_pandas=True),
+            "estimated": pa.array(self.estimated),
+        }
+        out = {**worked, **{name: self.diary[name] for name in tables.DIARY.names if name not in worked}}
+        out["file"] = pa.DictionaryArray.from_arrays(pa.array(np.zeros(self.size, np.int32)), [tables.DIARY.file])
+        out["line"] = self.diary["line"]
+        unknown = {name: self.diary[name] for name in self.diary.column_names if name not in out}
+        return pa.table({**out, **unknown})
 
 
 def _pace(stitches: np.ndarray, minutes: np.ndarray, fair: np.ndarray, whose: np.ndarray, pieces: int) -> np.ndarray:

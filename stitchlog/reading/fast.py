@@ -21,8 +21,8 @@ def cut_fast(source: Text, head: Row, headings: list[str], delimiter: str) -> Gr
     # The library would take a mark at the beginning for that of a file.
     if DAMAGE in text or "\0" in text or text.startswith("\ufeff", head.after):
         return None
-    body = _Body(text[head.after :].rstrip("\r\n").encode())
-    if not body.data or not body.quotes_are_regular(delimiter):
+    body = _Body(text, head.after)
+    if not len(body.data) or not body.quotes_are_regular(delimiter):
         return None
     names = [str(i) for i in range(len(head.cells or []))]
     try:
@@ -70,10 +70,14 @@ def _not_blank(columns: list[pa.ChunkedArray], rows: int) -> np.ndarray:
 class _Body:
     """What stands below the headings, as UTF-8, without the line ends behind the last row."""
 
-    def __init__(self, data: bytes) -> None:
-        self.data = data
-        self.bytes = np.frombuffer(data, dtype=np.uint8)
-        self.quotes = np.flatnonzero(self.bytes == _QUOTE) if b'"' in data else np.empty(0, dtype=np.int64)
+    def __init__(self, text: str, begin: int) -> None:
+        whole = text.encode()
+        start, stop = len(text[:begin].encode()), len(whole)
+        while stop > start and whole[stop - 1] in (_LF, _CR):
+            stop -= 1
+        self.data = memoryview(whole)[start:stop]
+        self.bytes = np.frombuffer(self.data, dtype=np.uint8)
+        self.quotes = np.flatnonzero(self.bytes == _QUOTE) if b'"' in whole else np.empty(0, dtype=np.int64)
 
     def quotes_are_regular(self, delimiter: str) -> bool:
         """Whether every quote opens or closes a whole cell, or is one of a pair inside it."""
@@ -105,4 +109,4 @@ class _Body:
 
     def raw(self, row: int) -> str:
         stop = self.starts[row + 1] if row + 1 < len(self.starts) else len(self.data)
-        return self.data[self.starts[row] : stop].decode("utf-8").rstrip("\r\n")
+        return str(self.data[self.starts[row] : stop], "utf-8").rstrip("\r\n")
