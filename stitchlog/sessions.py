@@ -164,7 +164,7 @@ class Sessions:
         self.found.many("photo-outside", tables.DIARY.file, told["line"].to_pylist(), "photo", photos, reasons)
 
     def _warn_of_counts(self, net: np.ndarray) -> None:
-        """Counts to date that fell, disagree with stitches or begin high, and pieces that come to more than they have."""
+        """Counts to date that fell, disagree or begin high, and pieces that come to more than they have."""
         done = self.before + np.bincount(self.whose, net, len(self.before))
         totals = self.pieces["total"].to_numpy()
         beyond = done > totals + 0.5

@@ -7,8 +7,9 @@ from typing import Any
 import pandas as pd
 
 from stitchlog import forecast, words
-from stitchlog.diary import Diary, key_of
+from stitchlog.diary import Diary
 from stitchlog.errors import StitchlogError
+from stitchlog.names import key_of
 from stitchlog.review.period import Period
 from stitchlog.review.story import say_part
 

@@ -7,7 +7,8 @@ from typing import Any
 import pandas as pd
 
 from stitchlog import words
-from stitchlog.diary import Diary, key_of
+from stitchlog.diary import Diary
+from stitchlog.names import key_of
 from stitchlog.review.period import ONE_DAY, Period, bounds
 
 
