@@ -13,9 +13,8 @@ from pathlib import Path
 
 import pyarrow.compute as pc
 
-from stitchlog import counting, names, safe, swap, tables
-from stitchlog.errors import StitchlogError, why
-from stitchlog.lock import locked
+from stitchlog import counting, disk, names, safe, tables
+from stitchlog.errors import StitchlogError
 from stitchlog.reading import Reading, Written, dates, numbers, read_folder
 from stitchlog.reading.problems import Wrong
 from stitchlog.reading.reader import load
@@ -83,10 +82,10 @@ def add(
     folder = Path(folder)
     load(folder)
     try:
-        with locked(folder):
+        with disk.locked(folder):
             return _add(folder, piece, {"stitches": stitches, **cells}, today, date, choose, new)
     except OSError as err:
-        raise StitchlogError(f"{folder}: nothing was added: {why(err)}") from None
+        raise StitchlogError(f"{folder}: nothing was added: {disk.why(err)}") from None
 
 
 def day(text: str | dt.date | None, today: dt.date, order: str | None = None) -> dt.date:
@@ -275,7 +274,7 @@ def _append(path: Path, seen: bytes, addition: bytes) -> None:
         except OSError:
             os.truncate(path, len(seen))
             raise
-    swap.to_disk(path.parent)
+    disk.to_disk(path.parent)
 
 
 def _added(after: Reading, line: int, copy: Path) -> Added:

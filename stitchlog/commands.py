@@ -303,11 +303,11 @@ def _prepare(folder: Path) -> int:
     """Brings the folder's store up to date, tells of rows left out, and returns how many there are."""
     from stitchlog import store
 
-    done = store.ingest(folder, needed=False)
-    if done.left_out:
-        said = f"{done.left_out} of {done.read} rows could not be read and are left out"
+    read = store.up_to_date(folder)
+    if read.left_out_rows:
+        said = f"{read.left_out_rows} of {read.read_rows} rows could not be read and are left out"
         click.echo(f"{said}; to see why: stitchlog check {folder}", err=True)
-    return done.left_out
+    return read.left_out_rows
 
 
 def _say_where(outcomes: list[Outcome]) -> None:

@@ -15,19 +15,18 @@ import json
 import os
 import shutil
 import tempfile
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from concurrent.futures import Future, ThreadPoolExecutor
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from pathlib import Path
-from typing import TypeVar
 
 import pyarrow as pa
 import pyarrow.parquet as pq
 
-from stitchlog import __version__, counting, safe, settings, standard, swap, tables
-from stitchlog.errors import StitchlogError, why
-from stitchlog.lock import locked
-from stitchlog.reading import Counts, Reading, Written, read_folder
+from stitchlog import __version__, counting, disk, safe, settings, standard
+from stitchlog.errors import StitchlogError
+from stitchlog.reading import Counts, Reading, read_folder
+from stitchlog.reading.problems import WARNING
 from stitchlog.reading.reader import LEFT_OUT_COLUMNS, load
 
 FOLDER = "store"
@@ -35,25 +34,25 @@ LEFT_OUT = "left_out.csv"
 TABLES = ("sessions", "pieces", "events", "prompts", "threads", "colours", "chart_colours", "problems", "left_out")
 
 # Raised whenever the store's tables change, so that stores of an older release are written anew.
-FORMAT = 4
+FORMAT = 5
 # Columns of a few names on many rows.
 _FEW = {"sessions": ["piece", "file"], "colours": ["piece", "code", "file"]}
-_STAMP, _ABOUT = b"stitchlog", b"about"
+_STAMP, _COUNTS = b"stitchlog", b"rows"
 _PART = ".store-"
-
-Kept = TypeVar("Kept")
 
 
 @dataclass(frozen=True)
 class Summary:
-    """What one ingest did. skipped: the store was up to date already."""
+    """What one ingest did, in rows of all files. skipped: the store was up to date already."""
 
     read: int
-    stored: int
     left_out: int
     warnings: int
     skipped: bool
-    counts: Mapping[str, Counts]
+
+    @property
+    def stored(self) -> int:
+        return self.read - self.left_out
 
     def say(self) -> str:
         """One plain line."""
@@ -63,73 +62,48 @@ class Summary:
         return f"{done}: {self.read:,} rows read, {self.stored:,} stored, {left}{asked}."
 
 
-def ingest(folder: str | Path, needed: bool = True) -> Summary:
+def ingest(folder: str | Path) -> Summary:
     """Bring the store of a diary folder up to date.
 
-    needed: whether the store itself is wanted. Raises StitchlogError where there is no diary that can be read, or where
-    a store that is needed cannot be written; the old store is then as it was.
+    Raises StitchlogError where there is no diary that can be read, or where the store cannot be written; the old store
+    is then as it was.
     """
     folder = Path(folder)
     try:
-        about, reading = _brought_up_to_date(folder, _about)
+        reading, skipped = _brought_up_to_date(folder)
     except OSError as err:
-        if needed:
-            raise StitchlogError(
-                f"{folder / FOLDER}: cannot be written, and what was stored before is still there: {why(err)}"
-            ) from None
-        about, reading = None, _in_memory(folder)
-    if about is not None:
-        counts = {file: Counts(**c) for file, c in about["counts"].items()}
-        return _summary(counts, about["warnings"], skipped=True)
-    assert reading is not None
-    return _summary(reading.counts, _warnings(reading), skipped=False)
+        said = f"{folder / FOLDER}: cannot be written, and what was stored before is still there"
+        raise StitchlogError(f"{said}: {disk.why(err)}") from None
+    warnings = reading.problems["severity"].to_pylist().count(WARNING)
+    return Summary(reading.read_rows, reading.left_out_rows, warnings, skipped)
 
 
 def up_to_date(folder: Path) -> Reading:
     """The worked-out tables of a folder: from its store, brought up to date; in memory where it cannot be written."""
     try:
-        kept, fresh = _brought_up_to_date(folder, _read)
+        return _brought_up_to_date(folder)[0]
     except OSError:
-        return _in_memory(folder)
-    reading = fresh if kept is None else kept
-    assert reading is not None
-    return reading
+        return counting.worked_out(read_folder(folder))
 
 
-def _brought_up_to_date(folder: Path, look: Callable[[Path, str], Kept | None]) -> tuple[Kept | None, Reading | None]:
-    """What `look` finds in a store that is up to date; else the reading that was stored anew.
+def _brought_up_to_date(folder: Path) -> tuple[Reading, bool]:
+    """What the store holds, written anew where it was out of date, and whether it was not.
 
     Raises OSError where the store cannot be written.
     """
-    signs = _signs(folder)
-    contents = load(folder)
-    stamp = _stamp(folder, contents)
-    kept = look(folder, stamp)
+    kept = _read(folder, load(folder))
     if kept is not None:
-        return kept, None
-    with locked(folder):
+        return kept, True
+    with disk.locked(folder):
         # Another run may have changed the files, or done the work, meanwhile.
-        if _signs(folder) != signs:
-            contents = load(folder)
-            stamp = _stamp(folder, contents)
-        kept = look(folder, stamp)
+        contents = load(folder)
+        kept = _read(folder, contents)
         if kept is not None:
-            return kept, None
-        return None, _replaced(folder, read_folder(folder, contents), stamp)
+            return kept, True
+        return _replaced(folder, contents), False
 
 
-def _signs(folder: Path) -> list[tuple[str, int, int]]:
-    """By what a change of the files shows from one moment to the next."""
-    paths = [folder / name for name in (*(t.file for t in tables.TABLES), settings.FILE)]
-    stats = [(path.name, path.stat()) for path in paths if path.exists()]
-    return [(name, stat.st_size, stat.st_mtime_ns) for name, stat in stats]
-
-
-def _in_memory(folder: Path) -> Reading:
-    return counting.worked_out(read_folder(folder))
-
-
-def _stamp(folder: Path, contents: Mapping[str, bytes]) -> str:
+def _stamp(contents: Mapping[str, bytes]) -> str:
     """A digest of everything that the store depends on."""
     digest = hashlib.sha256(f"{__version__} {FORMAT}\n".encode())
     for name, data in sorted(contents.items()):
@@ -138,86 +112,71 @@ def _stamp(folder: Path, contents: Mapping[str, bytes]) -> str:
     return digest.hexdigest()
 
 
-def _about(folder: Path, stamp: str) -> dict | None:
-    """What the store says of itself, where all of it carries the stamp; None where it is out of date or not whole."""
+def _read(folder: Path, contents: Mapping[str, bytes]) -> Reading | None:
+    """The store's tables where all carry the stamp of `contents`; None where they are out of date or not whole."""
     place = folder / FOLDER
+    if not (place / LEFT_OUT).is_file():
+        return None
+    stamp = _stamp(contents).encode()
+    found: dict[str, pa.Table] = {}
     metadata: dict[bytes, bytes] = {}
     try:
         for name in TABLES:
-            metadata = pq.read_metadata(place / f"{name}.parquet").metadata or {}
-            if metadata.get(_STAMP) != stamp.encode():
+            file = pq.ParquetFile(place / f"{name}.parquet", read_dictionary=_FEW.get(name))
+            metadata = file.metadata.metadata or {}
+            if metadata.get(_STAMP) != stamp:
                 return None
-        return json.loads(metadata[_ABOUT]) if (place / LEFT_OUT).is_file() else None
+            found[name] = file.read().replace_schema_metadata()
+        counts = {file: Counts(*rows) for file, rows in json.loads(metadata[_COUNTS]).items()}
     except (OSError, pa.ArrowException, ValueError, KeyError):
         return None
-
-
-def _read(folder: Path, stamp: str) -> Reading | None:
-    """The store's tables where they carry the stamp; None where they are out of date, damaged or not there."""
-    about = _about(folder, stamp)
-    if about is None:
-        return None
-    found: dict[str, pa.Table] = {}
-    try:
-        for name in TABLES:
-            file = pq.ParquetFile(folder / FOLDER / f"{name}.parquet", read_dictionary=_FEW.get(name))
-            if (file.metadata.metadata or {}).get(_STAMP) != stamp.encode():
-                return None  # replaced meanwhile
-            found[name] = file.read().replace_schema_metadata()
-    except (OSError, pa.ArrowException):
-        return None
-    problems, left_out = found.pop("problems"), found.pop("left_out")
     return Reading(
         folder=folder,
-        settings=settings.parsed(load(folder).get(settings.FILE, b"")),
+        settings=settings.parsed(contents.get(settings.FILE, b"")),
+        problems=found.pop("problems"),
+        left_out=found.pop("left_out"),
         tables=found,
-        problems=problems,
-        left_out=left_out,
-        counts={file: Counts(**counts) for file, counts in about["counts"].items()},
-        written={file: _written(written) for file, written in about["written"].items()},
+        counts=counts,
     )
 
 
-def _replaced(folder: Path, read: Reading, stamp: str) -> Reading:
-    """Work the reading out and put it in the place of the store. Raises OSError; the old store is then as it was."""
-    _sweep(folder)
+def _replaced(folder: Path, contents: Mapping[str, bytes]) -> Reading:
+    """Read the files and put what they hold in the place of the store.
+
+    Raises OSError; the old store is then as it was.
+    """
+    read = read_folder(folder, contents)
+    rows = {file: (counts.read, counts.stored) for file, counts in read.counts.items()}
+    metadata = {_STAMP: _stamp(contents).encode(), _COUNTS: json.dumps(rows).encode()}
+    # What a run that was killed has left behind. Only the holder of the lock comes here.
+    for path in folder.glob(f"{_PART}*"):
+        if path.is_dir() and not path.is_symlink():
+            shutil.rmtree(path, ignore_errors=True)
     fresh = Path(tempfile.mkdtemp(prefix=_PART, dir=folder))
     try:
         with ThreadPoolExecutor() as pool:
             jobs: dict[str, Future[None]] = {}
 
-            def write(name: str, table: pa.Table, about: bytes = b"") -> None:
-                metadata = {_STAMP: stamp.encode(), **({_ABOUT: about} if about else {})}
+            def write(name: str, table: pa.Table) -> None:
                 jobs[name] = pool.submit(_write, fresh / f"{name}.parquet", table, metadata)
 
             reading = counting.worked_out(read, ready=write)
-            whole = {**reading.tables, "problems": reading.problems, "left_out": reading.left_out}
-            for name in TABLES:
+            for name, table in {**reading.tables, "problems": reading.problems, "left_out": reading.left_out}.items():
                 if name not in jobs:
-                    write(name, whole[name], _said(reading) if name == TABLES[-1] else b"")
+                    write(name, table)
             for job in jobs.values():
                 job.result()
-        rows = zip(*(reading.left_out[name].to_pylist() for name in LEFT_OUT_COLUMNS), strict=True)
-        (fresh / LEFT_OUT).write_bytes(safe.csv_text(LEFT_OUT_COLUMNS, rows).encode("utf-8"))
-        swap.to_disk(fresh / LEFT_OUT)
+        gone = zip(*(reading.left_out[name].to_pylist() for name in LEFT_OUT_COLUMNS), strict=True)
+        (fresh / LEFT_OUT).write_bytes(safe.csv_text(LEFT_OUT_COLUMNS, gone).encode("utf-8"))
+        disk.to_disk(fresh / LEFT_OUT)
         os.chmod(fresh, 0o777 & ~_umask())
-        swap.to_disk(fresh)
+        disk.to_disk(fresh)
         standard.write(folder, reading)
-        swap.into_place(fresh, folder / FOLDER)
+        disk.into_place(fresh, folder / FOLDER)
     finally:
         shutil.rmtree(fresh, ignore_errors=True)
-    swap.to_disk(folder)
+    disk.to_disk(folder)
     return reading
-
-
-def _said(reading: Reading) -> bytes:
-    """What the store says of itself, in the last of its files."""
-    about = {
-        "warnings": _warnings(reading),
-        "counts": {file: asdict(counts) for file, counts in reading.counts.items()},
-        "written": {file: {**asdict(w), "mark": w.mark.hex()} for file, w in reading.written.items()},
-    }
-    return json.dumps(about, sort_keys=True).encode()
 
 
 def _write(path: Path, table: pa.Table, metadata: Mapping[bytes, bytes]) -> None:
@@ -237,37 +196,10 @@ def _write(path: Path, table: pa.Table, metadata: Mapping[bytes, bytes]) -> None
     ) as out:
         out.write_table(table.replace_schema_metadata())
         out.add_key_value_metadata(metadata)
-    swap.to_disk(path)
-
-
-def _sweep(folder: Path) -> None:
-    """Take away what a run that was killed has left behind. Only the holder of the lock comes here."""
-    for path in folder.glob(f"{_PART}*"):
-        if path.is_dir() and not path.is_symlink():
-            shutil.rmtree(path, ignore_errors=True)
+    disk.to_disk(path)
 
 
 def _umask() -> int:
     mask = os.umask(0)
     os.umask(mask)
     return mask
-
-
-def _written(about: Mapping) -> Written:
-    lists = {name: tuple(about[name]) for name in ("headings", "columns", "other_days")}
-    return Written(**{**about, **lists, "mark": bytes.fromhex(about["mark"])})
-
-
-def _warnings(reading: Reading) -> int:
-    return reading.problems["severity"].to_pylist().count("warning")
-
-
-def _summary(counts: Mapping[str, Counts], warnings: int, skipped: bool) -> Summary:
-    return Summary(
-        read=sum(c.read for c in counts.values()),
-        stored=sum(c.stored for c in counts.values()),
-        left_out=sum(c.left_out for c in counts.values()),
-        warnings=warnings,
-        skipped=skipped,
-        counts=counts,
-    )

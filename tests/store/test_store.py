@@ -13,7 +13,7 @@ import pandas as pd
 import pyarrow.parquet as pq
 import pytest
 
-from stitchlog import appending, open_diary, store, swap
+from stitchlog import appending, disk, open_diary, store
 from stitchlog.errors import StitchlogError
 from tests.reading.folders import HEAD
 
@@ -59,7 +59,7 @@ def test_reading_again_changes_nothing_and_is_skipped(diary):
 
 def test_a_summary_of_a_skipped_run_says_the_same(diary):
     first, second = store.ingest(diary), store.ingest(diary)
-    assert (first.read, first.left_out, first.counts) == (second.read, second.left_out, second.counts)
+    assert (first.read, first.left_out, first.warnings) == (second.read, second.left_out, second.warnings)
 
 
 @pytest.mark.parametrize("name", ["diary.csv", "pieces.csv", "stitchlog.toml", "threads.csv"])
@@ -145,14 +145,14 @@ def test_what_goes_wrong_leaves_the_old_store_and_says_what_to_do(diary, monkeyp
     store.ingest(diary)
     before = snapshot(diary)
     (diary / "diary.csv").write_text(HEAD + "Otter Creek,2026-01-01,6,,\n")
-    monkeypatch.setattr(swap, where, _fails(OSError(number, os.strerror(number))))
+    monkeypatch.setattr(disk, where, _fails(OSError(number, os.strerror(number))))
     with pytest.raises(StitchlogError, match=says) as refused:
         store.ingest(diary)
     assert "\n" not in str(refused.value)
     assert snapshot(diary) == before and leftovers(diary) == []
     # Reports work all the same, in memory.
     assert open_diary(diary).sessions["stitches"].tolist() == [6.0]
-    assert store.ingest(diary, needed=False).stored == 2
+    assert (store.up_to_date(diary).read_rows, store.up_to_date(diary).left_out_rows) == (2, 0)
 
 
 def test_a_disk_that_is_really_full_leaves_the_old_store(diary):
@@ -172,7 +172,7 @@ def test_a_disk_that_is_really_full_leaves_the_old_store(diary):
 def test_without_an_exchange_in_one_step_two_renames_do(diary, monkeypatch):
     store.ingest(diary)
     (diary / "diary.csv").write_text(HEAD + "Otter Creek,2026-01-01,6,,\n")
-    monkeypatch.setattr(swap, "_exchanged", lambda *_: False)
+    monkeypatch.setattr(disk, "_exchanged", lambda *_: False)
     assert not store.ingest(diary).skipped
     assert open_diary(diary).sessions["stitches"].tolist() == [6.0] and leftovers(diary) == []
 

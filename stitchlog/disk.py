@@ -1,14 +1,35 @@
-"""One folder for another in one step of the file system."""
+"""Writing in a diary folder: one run at a time, whole or not at all, and what to say where it fails."""
 
 from __future__ import annotations
 
 import ctypes
+import errno
 import os
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
+
+from stitchlog.errors import StitchlogError
+
+LOCK = ".stitchlog.lock"
+# Seconds to wait for another run on the same folder.
+PATIENCE = 120.0
 
 _HERE = -100  # AT_FDCWD
 _EXCHANGE = 2  # RENAME_EXCHANGE on Linux, RENAME_SWAP on macOS
+
+
+@contextmanager
+def locked(folder: Path) -> Iterator[None]:
+    """Alone in the folder: two runs at once wait for each other. The lock goes with the process that holds it."""
+    from filelock import FileLock, Timeout
+
+    try:
+        with FileLock(folder / LOCK, timeout=PATIENCE):
+            yield
+    except Timeout:
+        raise StitchlogError(f"{folder}: another stitchlog is at work here; try again when it is done") from None
 
 
 def into_place(fresh: Path, place: Path) -> None:
@@ -23,7 +44,7 @@ def into_place(fresh: Path, place: Path) -> None:
         os.rename(fresh, place)
         return
     if not place.is_dir():
-        raise NotADirectoryError(20, "there is a file of that name", str(place))
+        raise NotADirectoryError(errno.ENOTDIR, "there is a file of that name", str(place))
     if _exchanged(fresh, place):
         return
     aside = fresh.with_name(fresh.name + "-old")
@@ -57,3 +78,12 @@ def to_disk(path: Path) -> None:
         os.fsync(handle)
     finally:
         os.close(handle)
+
+
+def why(err: OSError) -> str:
+    """Why something could not be written, and what to do about it."""
+    if err.errno in (errno.ENOSPC, errno.EDQUOT, errno.EFBIG):
+        return "there is no room on the disk; make room and run it again"
+    if err.errno in (errno.EACCES, errno.EPERM, errno.EROFS):
+        return "it is read-only; mend its rights, or copy the folder to a place you may write to"
+    return f"{err.strerror or err}; look at the disk and run it again"
