@@ -13,12 +13,14 @@ import click
 
 from stitchlog import __version__
 from stitchlog.errors import StitchlogError
+from stitchlog.reports import REPORTS
 
 if TYPE_CHECKING:
     from stitchlog.reports.run import Outcome
 
 DONE, SOME_LEFT_OUT, COULD_NOT = 0, 1, 2
 
+_REPORT_LINES = "\n      ".join(f"{name:<10} {answers}" for name, answers in REPORTS.items())
 _FOLDER = click.Path(path_type=Path, file_okay=False)
 
 
@@ -204,7 +206,22 @@ def ingest(folder: Path) -> int:
     return SOME_LEFT_OUT if done.left_out else DONE
 
 
-@cli.command()
+@cli.command(
+    help=f"""Make reports from a diary folder.
+
+    \b
+    NAME is one of these, several with commas between, or "all":
+      {_REPORT_LINES}
+
+    Each leaves a page (NAME.html) that opens in a browser with no network, the notebook behind it, and its tables
+    and pictures in a folder of the same name.
+
+    \b
+    stitchlog report review my-diary --month 2026-10
+    stitchlog report finish my-diary --piece "Otter Creek"
+    stitchlog report all my-diary
+    """
+)
 @click.argument("names", metavar="NAME[,NAME...]")
 @click.argument("folders", metavar="DIR...", type=_FOLDER, nargs=-1, required=True)
 @click.option("--month", metavar="YYYY-MM", help="The period: one month.")
@@ -235,25 +252,7 @@ def report(
     jobs: int,
     **asked: Any,
 ) -> int:
-    """Make reports from a diary folder.
-
-    \b
-    NAME is one of these, several with commas between, or "all":
-      review     what happened in a period, ready to be talked through
-      pace       how fast you are on which piece, compared fairly
-      rotation   what gets the needle, and what to pick up next
-      finish     when big pieces will be finished, with the chances
-      plan       whether your stitch-alongs, challenges and due dates fit
-      materials  cloth size, thread per colour, what to buy, what will show
-
-    Each leaves a page (NAME.html) that opens in a browser with no network, the notebook behind it, and its tables
-    and pictures in a folder of the same name.
-
-    \b
-    stitchlog report review my-diary --month 2026-10
-    stitchlog report finish my-diary --piece "Otter Creek"
-    stitchlog report all my-diary
-    """
+    """Makes the reports NAMES of the diaries in FOLDERS."""
     from stitchlog.reports import asked as asking
 
     wanted = asking.names(names)

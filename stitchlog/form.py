@@ -20,16 +20,9 @@ from IPython.display import FileLink, display
 from stitchlog import words
 from stitchlog.diary import Diary, open_diary
 from stitchlog.errors import StitchlogError
+from stitchlog.reports import REPORTS
 
-_REPORTS = {
-    "everything": "all",
-    "review: what happened in a period": "review",
-    "pace: how fast each piece goes": "pace",
-    "rotation: what gets the needle": "rotation",
-    "finish: when a piece will be done": "finish",
-    "plan: whether the plans fit": "plan",
-    "materials: cloth and thread": "materials",
-}
+_CHOICES = {"everything": "all"} | {f"{name}: {answers}": name for name, answers in REPORTS.items()}
 _WIDE = widgets.Layout(width="34em", max_width="100%")
 _STYLE = {"description_width": "11em"}
 
@@ -61,7 +54,7 @@ def report(folder: str | Path) -> widgets.VBox:
     """A form that makes a report of a diary (`folder` to begin with), a period and a piece, and leads to its page."""
     fields: dict[str, Any] = {
         "diary": widgets.Text(description="diary folder", value=str(Path(folder).resolve()), continuous_update=False),
-        "name": widgets.Dropdown(description="report", options=_REPORTS, value="review"),
+        "name": widgets.Dropdown(description="report", options=_CHOICES, value="review"),
         "period": widgets.Dropdown(description="period", options=_periods(folder)),
         "piece": widgets.Dropdown(description="piece", options=_piece_choices(folder)),
     }

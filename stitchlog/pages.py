@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import base64
 import html
 from collections.abc import Iterable, Mapping
 from pathlib import Path
@@ -35,15 +34,15 @@ class Page:
         self.diary = diary
         self.as_of: pd.Timestamp = pd.Timestamp(as_of) if as_of else diary.last_day
         self.folder = Path(out) / name if out else None
-        self.files: list[Path] = []
+        if self.folder:
+            self.folder.mkdir(parents=True, exist_ok=True)
         words.use(diary.settings.language)
         self._show({"text/html": theme.workbook_css(), "text/plain": ""}, part="style", language=words.language())
         self._paragraph("quiet", self._whose())
 
     def note(self, text: str) -> None:
         """A paragraph of plain words; nothing where there are none."""
-        if text:
-            self._paragraph("note", text)
+        self._paragraph("note", text)
 
     def caution(self, text: str) -> None:
         """A paragraph that asks for care."""
@@ -94,18 +93,15 @@ class Page:
         headings: the columns to show, in order, and what stands above each (None: all, under their own names). Cells
         are written as their column's name and kind ask for (see `cells`).
         """
-        self._keep(name, frame)
+        if self.folder:
+            safe.to_csv(frame, self.folder / f"{name}.csv")
         if frame.empty:
             self._paragraph("quiet", f"{caption}: none.")
             return
-        headings = headings or {c: str(c).replace("_", " ") for c in frame.columns}
-        shown = frame[list(headings)] if limit is None else frame[list(headings)].head(limit)
-        kinds = [cells.kind_of(str(c), frame[c]) for c in headings]
-        first_names = (
-            bool(kinds)
-            and not kinds[0].css.startswith(("num", "day"))
-            and not pd.api.types.is_bool_dtype(frame[next(iter(headings))])
-        )
+        headings = headings or {c: c.replace("_", " ") for c in frame.columns}
+        shown = frame[list(headings)].head(len(frame) if limit is None else limit)
+        kinds = [cells.kind_of(c, frame[c]) for c in headings]
+        first_names = not kinds[0].css.startswith(("num", "day"))
         head = "".join(
             f'<th scope="col"{cells.class_of(k)}>{html.escape(h)}</th>' if h else "<td></td>"
             for h, k in zip(headings.values(), kinds, strict=True)
@@ -120,15 +116,9 @@ class Page:
         )
         self._show({"text/html": text, "text/plain": caption}, part="table", name=name)
 
-    def picture(self, name: str, png: bytes, alternative: str) -> None:
-        """A picture with its text alternative."""
-        data = base64.b64encode(png).decode("ascii")
-        tag = f'<img alt="{html.escape(alternative, quote=True)}" src="data:image/png;base64,{data}">'
-        self._show({"text/html": f'<p class="picture">{tag}</p>', "text/plain": alternative}, part="picture", name=name)
-
-    def html(self, fragment: str, plain: str = "") -> None:
+    def html(self, fragment: str) -> None:
         """A fragment of HTML that the caller has escaped."""
-        self._show({"text/html": fragment, "text/plain": plain}, part="html")
+        self._show({"text/html": fragment, "text/plain": ""}, part="html")
 
     def file(self, path: str, content: str | bytes) -> None:
         """A file beside the report's tables, `path` below `OUT/NAME/`. Nothing is written where there is no `out`."""
@@ -137,7 +127,6 @@ class Page:
         target = self.folder / path
         target.parent.mkdir(parents=True, exist_ok=True)
         target.write_bytes(content.encode("utf-8") if isinstance(content, str) else content)
-        self.files.append(target)
 
     def put(self, files: Mapping[str, str | bytes], instead_of: str = "") -> None:
         """Several files, by their paths below `OUT/NAME/`, instead of an earlier run's whose paths match a pattern."""
@@ -155,15 +144,12 @@ class Page:
         if estimated:
             sessions = words.count(estimated, "session")
             self.note(f"The stitches of {sessions} are estimated from minutes, at the piece's own pace.")
-        if len(self.diary.problems):
-            where = {"file": "file", "line": "line", "column": "column", "value": "what it says"}
-            self.table(
-                "problems",
-                "What could not be read as it stands, and how to mend it",
-                self.diary.problems,
-                where | {"reason": "what is wrong", "mend": "how to mend it"},
-                limit=20,
-            )
+        problems = self.diary.problems
+        if len(problems):
+            row = problems["severity"].map({"error": "left out", "warning": "kept"})
+            where = {"row": "row", "file": "file", "line": "line", "column": "column", "value": "what it says"}
+            headings = where | {"reason": "what is wrong", "mend": "how to mend it"}
+            self.table("problems", "What to mend or to look at", problems.assign(row=row), headings, limit=20)
 
     def _whose(self) -> str:
         """Whose diary this is and up to when, in a line."""
@@ -173,17 +159,8 @@ class Page:
         return f"From the diary in {name}, seen from {words.day(self.as_of)}."
 
     def _paragraph(self, kind: str, text: str) -> None:
-        if text == "":  # nothing to say
-            return
-        self._show({"text/html": f'<p class="{kind}">{html.escape(text)}</p>', "text/plain": text}, part=kind)
-
-    def _keep(self, name: str, frame: pd.DataFrame) -> None:
-        if self.folder is None:
-            return
-        self.folder.mkdir(parents=True, exist_ok=True)
-        target = self.folder / f"{name}.csv"
-        safe.to_csv(frame, target)
-        self.files.append(target)
+        if text:
+            self._show({"text/html": f'<p class="{kind}">{html.escape(text)}</p>', "text/plain": text}, part=kind)
 
     def _more(self, name: str, rows: int, shown: int) -> str:
         """The line that says what a table leaves out."""

@@ -5,7 +5,9 @@ from __future__ import annotations
 import base64
 import io
 import warnings
+from collections.abc import Mapping
 from pathlib import Path
+from typing import Any
 
 from PIL import Image, ImageCms, ImageOps
 
@@ -35,6 +37,12 @@ def load(folder: str | Path, path: str, largest: int = LARGEST) -> Image.Image |
                 return _clean(image, largest)
     except Exception:  # Pillow raises almost anything on a broken file
         return None
+
+
+def of_period(folder: str | Path, row: Mapping[str, Any]) -> list[tuple[str, Image.Image | None, Any]]:
+    """The pictures before and after that a row of `review.story` names: path, picture (None: cannot be opened), day."""
+    named = [(row[f"{when}_photo"], row[f"{when}_photo_date"]) for when in ("before", "after")]
+    return [(path, load(folder, path), day) for path, day in named if path]
 
 
 def _clean(image: Image.Image, largest: int) -> Image.Image:

@@ -65,24 +65,16 @@ def jobs(wanted: tuple[str, ...], folders: list[Path], out: Path | None, asked: 
     for option in set(asked) - {"as_of"}:
         if not any(option in t for t in takes.values()):
             raise StitchlogError(f"{', '.join(wanted)}: does not take {_FLAGS.get(option, f'--{option}')}")
-    many = len(folders) > 1
     if out and len({folder.resolve().name for folder in folders}) < len(folders):
         raise StitchlogError("--out: two of the folders have the same name; make their reports one after the other")
-    pieces = {folder: {"piece": _piece(folder, asked["piece"])} for folder in folders} if "piece" in asked else {}
-    return [
-        Job(
-            name,
-            folder,
-            (out / folder.resolve().name if many else out) if out else folder / "reports",
-            {
-                option: v
-                for option, v in (asked | pieces.get(folder, {})).items()
-                if option in takes[name] - skips[name]
-            },
-        )
-        for folder in folders
-        for name in wanted
-    ]
+    found = []
+    for folder in folders:
+        place = folder / "reports" if out is None else out / folder.resolve().name if len(folders) > 1 else out
+        options = asked | ({"piece": _piece(folder, asked["piece"])} if "piece" in asked else {})
+        for name in wanted:
+            ask = {option: value for option, value in options.items() if option in takes[name] - skips[name]}
+            found.append(Job(name, folder, place, ask))
+    return found
 
 
 def _piece(folder: Path, name: str) -> str:

@@ -29,12 +29,14 @@ class Card:
         """Pixels between the margins."""
         return self.width - 2 * self.margin
 
-    def text(self, x: float, y: float, text: str, size: float, colour: str = theme.INK, bold: bool = False) -> None:
-        """One line, its baseline at `y`, from `x` on."""
-        self._parts.append(
-            f'<text x="{x:.1f}" y="{y:.1f}" font-size="{size:.1f}" fill="{colour}"'
-            f"{' font-weight=' + chr(34) + 'bold' + chr(34) if bold else ''}>{_escaped(text)}</text>"
-        )
+    def text(
+        self, x: float, y: float, text: str, size: float, colour: str = theme.INK, bold: bool = False, end: bool = False
+    ) -> None:
+        """One line, its baseline at `y`, that begins (with `end`: ends) at `x`."""
+        look = f'font-weight="{"bold" if bold else "normal"}" text-anchor="{"end" if end else "start"}"'
+        where = f'x="{x:.1f}" y="{y:.1f}" font-size="{size:.1f}"'
+        written = html.escape(_CONTROLS.sub("", text), quote=False)
+        self._parts.append(f'<text {where} fill="{colour}" {look}>{written}</text>')
 
     def block(
         self,
@@ -55,32 +57,18 @@ class Card:
             self.text(x, y + size * (0.92 + i * _LEADING), line, size, colour, bold)
         return y + len(lines) * size * _LEADING
 
-    def end_text(self, x: float, y: float, text: str, size: float, colour: str = theme.INK) -> None:
-        """One line that ends at `x`."""
-        self._parts.append(
-            f'<text x="{x:.1f}" y="{y:.1f}" font-size="{size:.1f}" fill="{colour}" text-anchor="end">'
-            f"{_escaped(text)}</text>"
-        )
-
     def crosses(self, x: float, y: float, cell: float, columns: int, kinds: str) -> None:
         """Stitches in rows of `columns`, one a letter of `kinds`: o a pale cross, x a dark bold one, else a dot."""
         arm = cell * 0.34
-        shapes: dict[str, list[str]] = {"o": [], "x": [], ".": []}
-        for i, kind in enumerate(kinds):
-            cx, cy = x + (i % columns + 0.5) * cell, y + (i // columns + 0.5) * cell
-            if kind in "ox":
-                left, right, up, low = cx - arm, cx + arm, cy - arm, cy + arm
-                shapes[kind].append(
-                    f"M{left:.1f} {low:.1f}L{right:.1f} {up:.1f}M{left:.1f} {up:.1f}L{right:.1f} {low:.1f}"
-                )
-            else:
-                shapes["."].append(f"M{cx:.1f} {cy:.1f}h.01")
-        for kind, colour, thick in (("o", theme.RAMP[2], 0.16), ("x", theme.ACCENT, 0.24), (".", theme.EDGE, 0.15)):
-            if shapes[kind]:
-                self._parts.append(
-                    f'<path d="{"".join(shapes[kind])}" stroke="{colour}" stroke-width="{cell * thick:.2f}" '
-                    'stroke-linecap="round" fill="none"/>'
-                )
+        cross = f"m{-arm:.1f} {arm:.1f}l{2 * arm:.1f} {-2 * arm:.1f}m{-2 * arm:.1f} 0l{2 * arm:.1f} {2 * arm:.1f}"
+        looks = {"o": (cross, theme.RAMP[2], 0.16), "x": (cross, theme.ACCENT, 0.24), ".": ("h.01", theme.EDGE, 0.15)}
+        for kind, (shape, colour, thick) in looks.items():
+            places = [divmod(i, columns) for i, own in enumerate(kinds) if own == kind]
+            path = "".join(f"M{x + (c + 0.5) * cell:.1f} {y + (r + 0.5) * cell:.1f}{shape}" for r, c in places)
+            self._parts.append(
+                f'<path d="{path}" stroke="{colour}" stroke-width="{cell * thick:.2f}" '
+                'stroke-linecap="round" fill="none"/>'
+            )
 
     def rule(self, x: float, y: float, across: float) -> None:
         """A thin line."""
@@ -106,7 +94,3 @@ class Card:
     def png(self) -> bytes:
         """The card as a PNG of exactly its size."""
         return vl_convert.svg_to_png(self.svg())
-
-
-def _escaped(text: str) -> str:
-    return html.escape(_CONTROLS.sub("", text), quote=False)

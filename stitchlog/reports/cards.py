@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 import re
 import unicodedata
 from collections.abc import Mapping
-from pathlib import Path
 from typing import Any
 
 import pandas as pd
@@ -71,14 +71,14 @@ def _begin(size: str, head: str, corner: str = "") -> tuple[Card, float]:
     card = Card(*SIZES[size], MARGIN[size])
     top = card.margin + _SMALL * 0.75
     card.text(card.margin, top, head, _SMALL, theme.QUIET)
-    card.end_text(card.width - card.margin, top, corner, _SMALL, theme.QUIET)
+    card.text(card.width - card.margin, top, corner, _SMALL, theme.QUIET, end=True)
     card.crosses(card.margin - 3, top + 22, 18, 17, "x" * 17)
     return card, top + 70
 
 
 def _piece(recap: Recap, row: dict[str, Any], size: str) -> Card:
     card, top = _begin(size, recap.period.name, f"{row['order']} of {len(recap.story)}")
-    seen = images(recap.folder, row)
+    seen = [(image, words.day(day)) for _, image, day in pictures.of_period(recap.folder, row) if image]
     known = not math.isnan(row["after_share"])
     if size == "square":
         below = _words(card, row, card.margin, top, card.inner, 236) + 16
@@ -87,7 +87,7 @@ def _piece(recap: Recap, row: dict[str, Any], size: str) -> Card:
         if seen:
             _pair(card, seen, card.margin, below, card.inner, done - 14 - below)
         elif known:
-            _hundred(card, row, card.margin, below, card.inner, 20)
+            card.crosses(card.margin, below, card.inner / 20, 20, hundredths(row))
         _progress(card, row, card.margin, done, card.inner, strip=0)
         _figures(card, piece_figures(row), card.margin, floor, card.inner)
     elif seen:
@@ -103,7 +103,7 @@ def _piece(recap: Recap, row: dict[str, Any], size: str) -> Card:
         across = 860 if known else card.inner
         _words(card, row, card.margin, top, across, 380)
         if known:
-            _hundred(card, row, card.width - card.margin - 720, top, 720, 10)
+            card.crosses(card.width - card.margin - 720, top, 72, 10, hundredths(row))
         floor = card.height - card.margin - 150
         _progress(card, row, card.margin, floor - 140, across, strip=0)
         _figures(card, piece_figures(row), card.margin, floor, across)
@@ -113,17 +113,18 @@ def _piece(recap: Recap, row: dict[str, Any], size: str) -> Card:
 def _words(card: Card, row: dict[str, Any], x: float, y: float, across: float, down: float) -> float:
     """Name, cloth and milestone in a box. Returns where they end."""
     sizes = (92, 80, 70, 60, 52, 46, 40) if card.width > card.height else (76, 66, 58, 52, 46, 40)
-    beside = lettering.width(row["cloth"] + milestone(row), _SMALL) + 60 < across
-    lines = [t for t in (row["cloth"], milestone(row)) if t]
-    lines = lines[:1] if beside else lines
-    y = card.block(x, y, row["piece"], across, down - len(lines) * 54, sizes, bold=True) + 14
-    if row["cloth"] and milestone(row) and beside:
-        left = x + lettering.width(row["cloth"], _SMALL) + 40
-        card.block(left, y, milestone(row), across, 54, (_SMALL,), theme.ACCENT, bold=True)
-        return card.block(x, y, row["cloth"], across, 54, (_SMALL,), theme.QUIET)
-    if row["cloth"]:
-        y = card.block(x, y, row["cloth"], across, 54, (_SMALL,), theme.QUIET) + 10
-    return card.block(x, y, milestone(row), across, 54, (_SMALL,), theme.ACCENT, bold=True)
+    said = [(row["cloth"], theme.QUIET, False), (milestone(row), theme.ACCENT, True)]
+    said = [(text, colour, bold) for text, colour, bold in said if text]
+    beside = sum(lettering.width(text, _SMALL) for text, *_ in said) + 60 < across
+    lines = min(len(said), 1) if beside else len(said)
+    low = y = card.block(x, y, row["piece"], across, down - lines * 54, sizes, bold=True) + 14
+    for text, colour, bold in said:
+        low = card.block(x, y, text, across, 54, (_SMALL,), colour, bold)
+        if beside:
+            x += lettering.width(text, _SMALL) + 40
+        else:
+            y = low + 10
+    return low
 
 
 def milestone(row: Mapping[str, Any]) -> str:
@@ -135,16 +136,6 @@ def milestone(row: Mapping[str, Any]) -> str:
     ]
     text = words.listed(parts)
     return text[:1].upper() + text[1:]
-
-
-def images(folder: Path, row: dict[str, Any]) -> list[tuple[Image.Image, str]]:
-    """The pictures before and after that can be opened, each with its day."""
-    found = []
-    for when in ("before", "after"):
-        image = pictures.load(folder, row[f"{when}_photo"]) if row[f"{when}_photo"] else None
-        if image is not None:
-            found.append((image, words.day(row[f"{when}_photo_date"])))
-    return found
 
 
 def _pair(card: Card, images: list[tuple[Image.Image, str]], x: float, y: float, across: float, down: float) -> None:
@@ -176,20 +167,17 @@ def hundredths(row: Mapping[str, Any]) -> str:
     A part that is begun but less than a hundredth is still one cross; the last dot stays until all is done.
     """
     before, after = row["before_share"], row["after_share"]
-    low, high = sorted((_hundredth(before), _hundredth(after)))
-    if after > before and high == low:
-        low, high = (low - 1, high) if low == 100 or (low and after < 1 and low == 99) else (low, high + 1)
+    low, high = _hundredth(before), _hundredth(after)
     if after < before:
-        low = high = _hundredth(after)
+        low = high
+    elif after > before and low == high:
+        high = min(low + 1, 100 if after >= 1 else 99)
+        low = high - 1
     return "o" * low + "x" * (high - low) + "." * (100 - high)
 
 
 def _hundredth(share: float) -> int:
     return 100 if share >= 1 else min(99, round(share * 100))
-
-
-def _hundred(card: Card, row: dict[str, Any], x: float, y: float, across: float, columns: int) -> None:
-    card.crosses(x, y, across / columns, columns, hundredths(row))
 
 
 def _progress(card: Card, row: dict[str, Any], x: float, y: float, across: float, strip: int) -> float:
@@ -209,34 +197,20 @@ def _progress(card: Card, row: dict[str, Any], x: float, y: float, across: float
 
 def piece_figures(row: Mapping[str, Any]) -> list[tuple[str, str]]:
     """The three figures that matter, each with its word: stitches, days, and time (or sessions where not timed)."""
-    out = [(words.number(row["stitches"]), "stitch" if words.number(row["stitches"]) == "1" else "stitches")]
+    stitches, word = _apart(words.count(row["stitches"], "stitch", "stitches"))
     if row["estimated"]:
-        out = [
-            (
-                f"≈ {out[0][0]}",
-                "stitches, partly estimated" if row["estimated"] < row["sessions"] else "stitches, estimated",
-            )
-        ]
-    out.append((words.number(row["days"]), "day" if row["days"] == 1 else "days"))
+        partly = "partly " if row["estimated"] < row["sessions"] else ""
+        stitches, word = f"≈ {stitches}", f"stitches, {partly}estimated"
+    time = _apart(words.count(row["sessions"], "session"))
     if row["timed"]:
-        out.append((clock_time(row["minutes"]), "timed" if row["timed"] < row["sessions"] else "at the needle"))
-    else:
-        out.append((words.number(row["sessions"]), "session" if row["sessions"] == 1 else "sessions"))
-    return out
+        clock = words.duration(row["minutes"]).removesuffix(" min")
+        time = clock, "timed" if row["timed"] < row["sessions"] else "at the needle"
+    return [(stitches, word), _apart(words.count(row["days"], "day")), time]
 
 
-def clock_time(minutes: float) -> str:
-    """Minutes as hours and minutes, short enough for a card.
-
-    >>> clock_time(45), clock_time(150), clock_time(1480)
-    ('45 min', '2 h 30', '25 h')
-    """
-    hours, rest = divmod(round(minutes), 60)
-    if hours == 0:
-        return f"{rest} min"
-    if hours >= 10 or rest == 0:
-        return f"{words.number(round(minutes / 60))} h"
-    return f"{hours} h {rest:02d}"
+def _apart(counted: str) -> tuple[str, str]:
+    number, word = counted.rsplit(" ", 1)
+    return number, word
 
 
 _FIGURE, _WORD, _LIST_SIZES = (72, 64, 56, 48, 40), (_SMALL, 32), (46, 40, _SMALL)
@@ -283,28 +257,28 @@ def _opening(recap: Recap, size: str) -> Card:
 
 def _list(card: Card, story: pd.DataFrame, y: float, down: float, most_columns: int) -> None:
     """The running order in columns; where it is too long, the pieces with most stitches and how many more there are."""
-    for shown in (story, *(story.nlargest(n, "stitches").sort_values("order") for n in range(len(story) - 1, 0, -1))):
+    for left_out in range(len(story)):
+        shown = story.nlargest(len(story) - left_out, "stitches").sort_values("order")
         lines = [f"{order} {piece}" for order, piece in zip(shown["order"], shown["piece"], strict=True)]
-        lines += [f"and {words.number(len(story) - len(shown))} more"] if len(shown) < len(story) else []
-        for size in _LIST_SIZES:
-            for columns in range(1, most_columns + 1):
-                across = card.inner / columns
-                flowed = _flow([lettering.wrap(t, size, across - 32) for t in lines], int(down / (size * 1.3)))
-                if len(flowed) <= columns:
-                    for i, column in enumerate(flowed):
-                        for j, text in enumerate(column):
-                            card.text(card.margin + i * across, y + size * (0.92 + 1.3 * j), text, size)
-                    return
+        lines += [f"and {words.number(left_out)} more"] if left_out else []
+        for size, columns in itertools.product(_LIST_SIZES, range(1, most_columns + 1)):
+            across = card.inner / columns
+            flowed = _flow([lettering.wrap(t, size, across - 32) for t in lines], int(down / (size * 1.3)))
+            if flowed and len(flowed) <= columns:
+                for i, column in enumerate(flowed):
+                    for j, text in enumerate(column):
+                        card.text(card.margin + i * across, y + size * (0.92 + 1.3 * j), text, size)
+                return
 
 
-def _flow(entries: list[list[str]], room: int) -> list[list[str]]:
-    """Entries of some lines each in columns of at most `room` lines, none broken across two columns."""
+def _flow(entries: list[list[str]], room: int) -> list[list[str]] | None:
+    """Entries of some lines each in columns of at most `room` lines, none broken in two; None where one is longer."""
     columns: list[list[str]] = [[]]
     for entry in entries:
         if columns[-1] and len(columns[-1]) + len(entry) > room:
             columns.append([])
         columns[-1] += entry
-    return columns if all(len(c) <= room for c in columns) else [*columns, *columns, *columns, []]
+    return columns if max(map(len, columns)) <= room else None
 
 
 def _days(card: Card, days: pd.DataFrame, x: float, y: float) -> float:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import multiprocessing
 import os
 import sys
-import time
 import types
 from collections.abc import Iterator
 from concurrent.futures import Executor, Future, ProcessPoolExecutor, as_completed
@@ -16,9 +15,9 @@ from pathlib import Path
 from typing import Any
 
 from stitchlog import resources
-from stitchlog.reports import parameters
+from stitchlog.reports import REPORTS, parameters
 
-NAMES = ("review", "pace", "rotation", "finish", "plan", "materials")
+NAMES = tuple(REPORTS)
 
 
 @dataclass(frozen=True)
@@ -38,7 +37,6 @@ class Outcome:
     job: Job
     page: Path | None
     failure: str | None
-    seconds: float
 
 
 def run(jobs: list[Job], workers: int = 2, plain: bool = False) -> Iterator[Outcome]:
@@ -54,23 +52,20 @@ def run(jobs: list[Job], workers: int = 2, plain: bool = False) -> Iterator[Outc
         ready.append((job, notebook, parameters.checked(notebook, ask)))
     forks = not plain and "forkserver" in multiprocessing.get_all_start_methods()
     with _pools(workers, forks) as (runners, drawers):
-        running = {
-            runners.submit(_execute, nb, job.out, ask, forks): (job, time.perf_counter()) for job, nb, ask in ready
-        }
-        drawing: dict[Future[Any], tuple[Job, float]] = {}
+        running = {runners.submit(_execute, notebook, job.out, ask, forks): job for job, notebook, ask in ready}
+        drawing = {}
         for done in as_completed(running):
-            job, began = running[done]
-            failure = _result(done)
-            if failure is not None:
-                yield Outcome(job, None, f"{job.name}: {failure}", time.perf_counter() - began)
+            job = running[done]
+            if failure := _result(done):
+                yield Outcome(job, None, f"{job.name}: {failure}")
             else:
-                drawing[drawers.submit(_draw, job.out, job.name)] = (job, began)
+                drawing[drawers.submit(_draw, job.out, job.name)] = job
         for done in as_completed(drawing):
-            job, began = drawing[done]
-            failure = _result(done)
-            page = None if failure else job.out / f"{job.name}.html"
-            said = f"{job.name}: the page could not be written: {failure}" if failure else None
-            yield Outcome(job, page, said, time.perf_counter() - began)
+            job = drawing[done]
+            if failure := _result(done):
+                yield Outcome(job, None, f"{job.name}: the page could not be written: {failure}")
+            else:
+                yield Outcome(job, job.out / f"{job.name}.html", None)
 
 
 @contextmanager
@@ -103,10 +98,9 @@ def _without_main() -> Iterator[None]:
 
 
 def _warm_drawing() -> None:
-    from stitchlog.reports import export, vega
+    from stitchlog.reports import export
 
-    vega.svg({"$schema": vega.SCHEMA, "data": {"values": [{}]}, "mark": "point"})
-    assert export
+    export.vega.svg({"$schema": export.vega.SCHEMA, "data": {"values": [{}]}, "mark": "point"})
 
 
 def _result(done: Future[str | None]) -> str | None:
@@ -138,9 +132,10 @@ def _execute(notebook: Path, out: Path, ask: dict[str, Any], forks: bool) -> str
             str(notebook), str(target), ask, progress_bar=False, request_save_on_cell_execute=False, **engine
         )
     except PapermillExecutionError as err:
-        kind = "" if err.ename == "StitchlogError" else f"{err.ename}: "
         said = " ".join(str(err.evalue).split())
-        return f"{kind}{said}" if not kind else f"cell {err.exec_count} of {target} failed: {kind}{said}"
+        if err.ename == "StitchlogError":
+            return said
+        return f"cell {err.exec_count} of {target} failed: {err.ename}: {said}"
     except OSError as err:
         return f"{err.strerror or err}: {err.filename or target}"
     return None

@@ -26,26 +26,19 @@ def storyboard(recap: Recap) -> str:
 
 
 def _section(folder: Path, row: dict[str, Any]) -> str:
-    sentences = review.say_piece(row)
-    points = "".join(f"<li>{html.escape(s)}</li>" for s in sentences)
+    seen = pictures.of_period(folder, row)
+    figures = "".join(_figure(image, row["piece"], day) for _, image, day in seen if image)
+    lost = "".join(
+        f'<p class="note">The picture {html.escape(path)} could not be opened.</p>'
+        for path, image, _ in seen
+        if not image
+    )
+    shown = f'<div style="{_PAIR}">{figures}</div>' if figures else bar(row)
+    points = "".join(f"<li>{html.escape(said)}</li>" for said in review.say_piece(row))
     return (
         f'<section class="piece"><h3>{row["order"]}. <bdi>{html.escape(row["piece"])}</bdi></h3>'
-        f"{_seen(folder, row)}<ul>{points}</ul></section>"
+        f"{shown}{lost}<ul>{points}</ul></section>"
     )
-
-
-def _seen(folder: Path, row: dict[str, Any]) -> str:
-    found = []
-    lost = []
-    for when in ("before", "after"):
-        path, day = row[f"{when}_photo"], row[f"{when}_photo_date"]
-        image = pictures.load(folder, path) if path else None
-        if image is not None:
-            found.append(_figure(image, row["piece"], day))
-        elif path:
-            lost.append(path)
-    said = "".join(f'<p class="note">The picture {html.escape(p)} could not be opened.</p>' for p in lost)
-    return (f'<div style="{_PAIR}">{"".join(found)}</div>' if found else bar(row)) + said
 
 
 def _figure(image: Image.Image, piece: str, day: pd.Timestamp) -> str:

@@ -13,6 +13,8 @@ from pathlib import Path
 
 import pytest
 
+from stitchlog.reports import REPORTS
+
 DEMO = Path(__file__).parents[2] / "data_demo"
 # A slow machine that starts a server and a kernel is given its time.
 LONG = 120_000
@@ -148,7 +150,7 @@ def test_the_way_in_logs_a_session_and_makes_a_report(window, diary):
     page.get_by_role("button", name="Log it").click()
     page.get_by_text("123 stitches (line").wait_for()
     assert "Otter Creek" in (diary / "diary.csv").read_text("utf-8-sig").splitlines()[-1]
-    page.get_by_label("report", exact=True).select_option(label="rotation: what gets the needle")
+    page.get_by_label("report", exact=True).select_option(label=f"rotation: {REPORTS['rotation']}")
     page.get_by_role("button", name="Make it").click()
     page.get_by_role("link", name=re.compile("rotation.html$")).wait_for()
     assert (diary / "reports" / "rotation.html").exists()

@@ -5,12 +5,12 @@ Only `Random.random()` is used, the one generator whose sequence Python promises
 
 from __future__ import annotations
 
+import csv
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 from random import Random
 
-from . import notes
-from .story import FIRST_DAY, LAST_DAY, Piece, day
+from .story import BY_HAND, FIRST_DAY, LAST_DAY, Piece, day
 
 MOVING_HOUSE = (day("2025-06-01"), day("2025-07-03"))  # a month with nothing at all
 ILL = (day("2026-02-09"), day("2026-03-01"))
@@ -22,6 +22,15 @@ PROMPT_WEEKEND = {
     day("2026-09-26"): ("Harbour at First Light", "Beetle Cabinet", "Winter Fox", "Bramble Hare"),
     day("2026-09-27"): ("Allotment Patchwork", "Otter Creek", "Rowan Border"),
 }
+# Notes at a turning point; all others are in by_hand/notes.csv, those of no piece for any.
+ILL_NOTE = "Sat up long enough for one thread. Flu is dull."
+BACK_NOTE = "Back on the sofa with a hoop. Hello, thread."
+MOVED_NOTE = "Found the hoops in the last box. House: done. Me: done."
+PUT_BY = {
+    "Bramble Hare": "Fell out of love with the fur. Into the basket for a while.",
+    "Fern Alphabet": "Pretty, but my eyes. Putting it by until spring.",
+}
+PICKED_UP_AGAIN = {"Bramble Hare": "Out of the basket again! It was never the hare's fault."}
 
 
 @dataclass
@@ -252,8 +261,8 @@ def _trimmings(dice: Dice, session: Session, piece: Piece, progress: Progress, t
         session.how, session.timed = "minutes_only", True
 
 
-def _pinned(sessions: list[Session], book: dict[str, Progress]) -> dict[int, str]:
-    """Notes that belong to a turning point, by the number of the session."""
+def _pinned(sessions: list[Session], book: dict[str, Progress], own: dict[str, list[str]]) -> dict[int, str]:
+    """Notes that belong to a turning point, by the number of the session; a finish takes the last of a piece's own."""
 
     def first(piece: str, after: date) -> int:
         return next(n for n, s in enumerate(sessions) if s.date > after and piece in ("", s.piece))
@@ -262,25 +271,29 @@ def _pinned(sessions: list[Session], book: dict[str, Progress]) -> dict[int, str
         return max(n for n, s in enumerate(sessions) if s.date <= until and s.piece == piece)
 
     pinned = {
-        next(n for n, s in enumerate(sessions) if s.date == ILL_BUT_ONE_THREAD): notes.ILL,
-        first("", ILL[1]): notes.BACK,
-        first("", MOVING_HOUSE[1]): notes.MOVED,
+        next(n for n, s in enumerate(sessions) if s.date == ILL_BUT_ONE_THREAD): ILL_NOTE,
+        first("", ILL[1]): BACK_NOTE,
+        first("", MOVING_HOUSE[1]): MOVED_NOTE,
     }
     for name, progress in book.items():
-        if name in notes.PUT_BY:
-            pinned[last(name, day(progress.piece.set_aside))] = notes.PUT_BY[name]
-        if name in notes.PICKED_UP_AGAIN:
-            pinned[first(name, day(progress.piece.set_aside))] = notes.PICKED_UP_AGAIN[name]
+        if name in PUT_BY:
+            pinned[last(name, day(progress.piece.set_aside))] = PUT_BY[name]
+        if name in PICKED_UP_AGAIN:
+            pinned[first(name, day(progress.piece.set_aside))] = PICKED_UP_AGAIN[name]
         if progress.finished:
-            pinned[last(name, LAST_DAY)] = notes.FOR_PIECE[name][-1]
+            pinned[last(name, LAST_DAY)] = own[name][-1]
     return pinned
 
 
 def _write_notes(dice: Dice, sessions: list[Session], book: dict[str, Progress]) -> None:
     """A note on about every third session, each used once; the turning points of the story always get theirs."""
-    pinned = _pinned(sessions, book)
-    anywhere = list(notes.ANY)
-    own = {name: [line for line in lines if line not in pinned.values()] for name, lines in notes.FOR_PIECE.items()}
+    own: dict[str, list[str]] = {}
+    with (BY_HAND / "notes.csv").open(encoding="utf-8", newline="") as file:
+        for row in csv.DictReader(file):
+            own.setdefault(row["piece"], []).append(row["note"])
+    anywhere = own.pop("")
+    pinned = _pinned(sessions, book, own)
+    own = {name: [line for line in lines if line not in pinned.values()] for name, lines in own.items()}
     lines_of = {name: len(lines) for name, lines in own.items()}
     sessions_of = {name: sum(s.piece == name for s in sessions) for name in own}
     seen = dict.fromkeys(own, 0)

@@ -6,6 +6,7 @@ python -m tests.demo.make_demo [DIR]        DIR: data_demo unless named
 from __future__ import annotations
 
 import csv
+import shutil
 import sys
 from pathlib import Path
 
@@ -13,46 +14,11 @@ if __package__ in (None, ""):  # run as a file: make `tests.demo` importable
     sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
     __package__ = "tests.demo"
 
-from tests.demo import basket, charts, life, pictures, promises, story
+from stitchlog import tables
+from tests.demo import charts, life, pictures, story
 
 SEED = 7
 HERE = Path(__file__).resolve().parents[2] / "data_demo"
-DIARY = (
-    "piece",
-    "date",
-    "stitches",
-    "half",
-    "quarter",
-    "three_quarter",
-    "unpicked",
-    "so_far",
-    "backstitch",
-    "knots",
-    "beads",
-    "minutes",
-    "colours",
-    "photo",
-    "note",
-)
-PIECES = (
-    "piece",
-    "total",
-    "width",
-    "height",
-    "coverage",
-    "count",
-    "over",
-    "strands",
-    "fabric",
-    "fabric_colour",
-    "done_before",
-    "started",
-    "finished",
-    "set_aside",
-    "due",
-    "want",
-    "tags",
-)
 
 
 def main(folder: Path = HERE) -> None:
@@ -61,30 +27,16 @@ def main(folder: Path = HERE) -> None:
     orders = {name: chart.order for name, chart in made.items()}
     sessions, book = life.live(story.PIECES, orders, SEED)
     pictures.take(folder / "photos", story.PIECES, made, sessions)
-    _write(folder / "diary.csv", DIARY, [_diary_row(s) for s in sessions])
-    _write(folder / "pieces.csv", PIECES, [_piece_row(p, book[p.name]) for p in story.PIECES])
-    _write(
-        folder / "events.csv",
-        ("event", "part", "starts", "ends", "target", "piece", "half_counts", "kind", "shared"),
-        [_event_row(row, orders) for row in promises.EVENTS],
-    )
-    _write(folder / "prompts.csv", ("event", "prompt", "needs", "stitches"), promises.PROMPTS)
-    threads = [line.split() for line in basket.COLOURS.strip().split("\n")]
-    _write(
-        folder / "threads.csv",
-        ("code", "name", "hex", "skeins"),
-        [(line[0], " ".join(line[1:-2]), line[-2], line[-1]) for line in threads],
-    )
+    _write(folder / "diary.csv", tables.DIARY.names, [_diary_row(s) for s in sessions])
+    _write(folder / "pieces.csv", tables.PIECES.names, [_piece_row(p, book[p.name]) for p in story.PIECES])
     known = [p.name for p in story.PIECES if p.chart_known]
-    _write(
-        folder / "chart_colours.csv",
-        ("piece", "code", "stitches"),
-        [(name, code, orders[name].count(code)) for name in known for code in sorted(set(orders[name]))],
-    )
-    (folder / "stitchlog.toml").write_bytes(basket.SETTINGS.encode())
+    counts = [(name, code, orders[name].count(code)) for name in known for code in sorted(set(orders[name]))]
+    _write(folder / "chart_colours.csv", tables.CHART_COLOURS.names, counts)
+    for name in ("events.csv", "prompts.csv", "threads.csv", "stitchlog.toml"):
+        shutil.copyfile(story.BY_HAND / name, folder / name)
 
 
-def _write(path: Path, header: tuple[str, ...], rows: list[tuple]) -> None:
+def _write(path: Path, header: list[str], rows: list[tuple]) -> None:
     with path.open("w", encoding="utf-8", newline="") as file:
         out = csv.writer(file, lineterminator="\n")
         out.writerow(header)
@@ -139,14 +91,6 @@ def _piece_row(p: story.Piece, progress: life.Progress) -> tuple:
         p.want,
         p.tags,
     )
-
-
-def _event_row(row: tuple[str, ...], orders: dict[str, list[str]]) -> tuple[str, ...]:
-    """A target written as "1/6" is that part of the piece, to the next ten."""
-    event, part, starts, ends, target, piece, *rest = row
-    if "/" in target:
-        target = str(-(-len(orders[piece]) // int(target.split("/")[1]) // 10) * 10)
-    return (event, part, starts, ends, target, piece, *rest)
 
 
 if __name__ == "__main__":

@@ -5,16 +5,16 @@ Everything repeats stitch by stitch and row by row, so that the files stay small
 
 from __future__ import annotations
 
+import csv
 from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
 from PIL import Image
 
-from .basket import COLOURS
 from .charts import Chart
 from .life import Session
-from .story import Piece
+from .story import BY_HAND, Piece
 
 WIDTH, HEIGHT = 900, 700
 MARGIN = 36  # bare cloth around the chart, at least
@@ -26,7 +26,8 @@ def _rgb(code: str) -> np.ndarray:
     return np.array([int(code[i : i + 2], 16) for i in (1, 3, 5)], dtype=float)
 
 
-HEX = {line.split()[0]: _rgb(line.split()[-2]) for line in COLOURS.strip().split("\n")}
+with (BY_HAND / "threads.csv").open(encoding="utf-8", newline="") as _threads:
+    HEX = {row["code"]: _rgb(row["hex"]) for row in csv.DictReader(_threads)}
 
 
 def take(folder: Path, pieces: tuple[Piece, ...], charts: dict[str, Chart], sessions: list[Session]) -> None:

@@ -4,6 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from datetime import date
+from pathlib import Path
+
+# What the stitcher wrote herself and nothing is drawn for: events, prompts, threads, settings, notes.
+BY_HAND = Path(__file__).parent / "by_hand"
 
 
 def day(text: str) -> date:

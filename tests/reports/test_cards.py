@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from PIL import Image, ImageColor
 
-from stitchlog import StitchlogError, open_diary, review, theme
+from stitchlog import StitchlogError, open_diary, pictures, review, theme
 from stitchlog.reports import cards
 
 LONG = "The Very Long and Winding Name of a Sampler That Has Been on the Frame Since Before Anybody Can Remember It"
@@ -103,7 +103,7 @@ def test_pictures_stand_upright_at_one_scale_and_without_data(recap, made):
 def test_a_picture_that_is_missing_leaves_the_drawn_progress(recap):
     row = recap.story.set_index("piece").loc[UNBROKEN].to_dict() | {"piece": UNBROKEN}
     assert row["after_photo"] == "missing.jpg"
-    assert cards.images(recap.folder, row) == []
+    assert [image for _, image, _ in pictures.of_period(recap.folder, row)] == [None]
 
 
 @pytest.mark.parametrize(

@@ -3,6 +3,7 @@
 import base64
 import html.parser
 import io
+import itertools
 import json
 import re
 
@@ -14,6 +15,7 @@ from PIL import Image
 
 from stitchlog import pages, theme
 from stitchlog.reports import export, index, vega
+from stitchlog.reports.run import NAMES
 
 FRAME = pd.DataFrame({"piece": ["Otter", "</script><b>Fox"], "stitches": [12, 30]})
 BARS = alt.Chart(FRAME, width="container").mark_bar().encode(y="piece:N", x="stitches:Q").to_dict()
@@ -21,7 +23,7 @@ BARS = alt.Chart(FRAME, width="container").mark_bar().encode(y="piece:N", x="sti
 
 def chart(name="bars", alt_text="Fox leads with 30.", spec=BARS):
     data = {pages.CHART_MIME: spec | {"config": theme.chart_config()}, "text/plain": alt_text}
-    about = {"stitchlog": {"part": "chart", "name": name, "alt": alt_text}}
+    about = {"stitchlog": {"part": "chart", "name": name, "alt": alt_text, "fluid": False}}
     return nbformat.v4.new_output("display_data", data=data, metadata=about)
 
 
@@ -33,6 +35,10 @@ def notebook(*outputs, text="# October\n\nWhat was *worked* on."):
     code = nbformat.v4.new_code_cell("secret = 1")
     code.outputs = list(outputs)
     return nbformat.v4.new_notebook(cells=[nbformat.v4.new_markdown_cell(text), code])
+
+
+def page_of(book):
+    return export.to_html(book, export.charts(book))
 
 
 class Outline(html.parser.HTMLParser):
@@ -51,30 +57,30 @@ class Outline(html.parser.HTMLParser):
 
 
 def test_code_stays_out_and_markdown_becomes_text():
-    page = export.to_html(notebook())
+    page = page_of(notebook())
     assert "secret" not in page
     assert "<em>worked</em>" in page and "<title>October</title>" in page
 
 
-def test_one_h1_a_main_a_language_and_headings_in_order():
-    page = export.to_html(notebook(shown("<h2>Otter</h2><h5>Stitches</h5><h1>Again</h1>"), text="intro"), "Review")
-    outline = Outline(page)
-    levels = [t for t, _ in outline.tags if re.fullmatch(r"h\d", t)]
-    assert levels == ["h1", "h2", "h3", "h2"]
-    assert len(outline.all("main")) == 1 and outline.all("html")[0]["lang"] == "en-GB"
-    assert "<h1>Review</h1>" in page
+@pytest.mark.parametrize("name", (*NAMES, "index"))
+def test_one_h1_a_main_a_language_and_headings_in_order(demo_reports, name):
+    outline = Outline((demo_reports / f"{name}.html").read_text("utf-8"))
+    levels = [int(t[1]) for t, _ in outline.tags if re.fullmatch(r"h\d", t)]
+    assert levels[0] == 1 and levels.count(1) == 1
+    assert all(b <= a + 1 for a, b in itertools.pairwise(levels))
+    assert len(outline.all("main")) == 1 and outline.all("html")[0]["lang"] in ("en", "en-GB")
 
 
 def test_what_is_for_the_workbook_only_is_left_out():
     book = notebook(shown("<style>x</style>", part="style", language="en_US"))
     book.cells.append(nbformat.v4.new_markdown_cell("how to run", metadata={"tags": ["workbook-only"]}))
-    page = export.to_html(book)
+    page = page_of(book)
     assert "how to run" not in page and "<style>x" not in page
     assert '<html lang="en-US">' in page
 
 
 def test_the_library_is_there_once_and_every_chart_has_a_picture_that_says_what_it_shows():
-    page = export.to_html(notebook(chart(), chart("more", 'Otter "has" 12.')))
+    page = page_of(notebook(chart(), chart("more", 'Otter "has" 12.')))
     outline = Outline(page)
     assert page.count(vega.bundle()) == 1
     pictures = [a for a in outline.all("img") if a.get("class") == "still"]
@@ -89,12 +95,12 @@ def test_the_library_is_there_once_and_every_chart_has_a_picture_that_says_what_
 def test_a_page_of_eight_charts_weighs_at_most_one_and_a_half_megabytes_besides_its_pictures():
     rows = pd.DataFrame({"piece": ["Otter", "Fox"] * 100, "stitches": range(200)})
     spec = alt.Chart(rows).mark_bar().encode(x="stitches:Q", y="piece:N").to_dict()
-    page = export.to_html(notebook(*(chart(f"c{i}", spec=spec) for i in range(8))))
+    page = page_of(notebook(*(chart(f"c{i}", spec=spec) for i in range(8))))
     assert len(re.sub(r"data:image/[^\"]*", "", page).encode()) <= 1_500_000
 
 
 def test_names_cannot_break_out_of_the_page():
-    page = export.to_html(notebook(chart(alt_text='"><script>alert(1)</script>')))
+    page = page_of(notebook(chart(alt_text='"><script>alert(1)</script>')))
     specs = re.search(r'<script type="application/json" id="specs">(.*?)</script>', page, re.DOTALL)[1]
     assert json.loads(specs)[0]["datasets"]
     assert "</script><b>Fox" in json.dumps(json.loads(specs)[0])
@@ -102,33 +108,26 @@ def test_names_cannot_break_out_of_the_page():
 
 
 def test_the_page_names_no_other_host():
-    page = export.to_html(notebook(chart())).replace(vega.bundle(), "")
+    page = page_of(notebook(chart())).replace(vega.bundle(), "")
     outside = re.findall(r"""(?:src|href|url)\s*[=(]\s*["']?((?:https?:)?//[^"')\s]+)""", page)
     assert outside == []
 
 
 def test_a_page_without_charts_carries_no_script():
-    assert "<script" not in export.to_html(notebook(shown("<p>nothing</p>")))
+    assert "<script" not in page_of(notebook(shown("<p>nothing</p>")))
 
 
 def test_a_cell_that_failed_is_said_in_words():
     error = nbformat.v4.new_output("error", ename="ValueError", evalue="no <stitches>", traceback=["..."])
-    assert "could not be made. ValueError: no &lt;stitches&gt;" in export.to_html(notebook(error))
-
-
-def test_a_readers_own_outputs_are_kept():
-    stream = nbformat.v4.new_output("stream", name="stdout", text="a < b")
-    png = nbformat.v4.new_output("display_data", data={"image/png": "AAAA\n", "text/plain": "<Figure>"})
-    page = export.to_html(notebook(stream, png))
-    assert "<pre>a &lt; b</pre>" in page
-    assert 'alt="&lt;Figure&gt;" src="data:image/png;base64,AAAA"' in page
+    assert "could not be made. ValueError: no &lt;stitches&gt;" in page_of(notebook(error))
 
 
 def test_pictures_lie_beside_the_page_each_with_its_alternative(tmp_path):
-    page = export.write(notebook(chart(), chart("bars"), chart("by week/day")), tmp_path, "review")
+    nbformat.write(notebook(chart(), chart("by_week")), tmp_path / "review.ipynb")
+    page = export.write(tmp_path / "review.ipynb", tmp_path, "review")
     assert page == tmp_path / "review.html" and page.exists()
     names = sorted(p.name for p in (tmp_path / "review").iterdir())
-    assert names == [f"{n}.{e}" for n in ("bars-2", "bars", "by-week-day") for e in ("png", "txt")]
+    assert names == [f"{n}.{e}" for n in ("bars", "by_week") for e in ("png", "txt")]
     assert (tmp_path / "review" / "bars.txt").read_text("utf-8") == "Fox leads with 30.\n"
     picture = Image.open(io.BytesIO((tmp_path / "review" / "bars.png").read_bytes())).convert("RGB")
     assert picture.width > theme.PLOT_WIDTH * theme.PNG_SCALE
@@ -177,11 +176,11 @@ def test_a_cache_that_cannot_be_written_costs_time_only(monkeypatch):
     assert vega.bundle.__wrapped__() == "script"
 
 
-def test_the_index_leads_to_every_page_and_says_what_failed(tmp_path):
+def test_the_index_leads_to_every_page_that_is_there(tmp_path):
     (tmp_path / "review").mkdir()
     (tmp_path / "review" / "notes.md").write_text("x", "utf-8")
-    entries = [index.Entry("review", "October 2026"), index.Entry("plan", failed="plan: no <event>")]
-    page = index.write(tmp_path, entries, line="The demo diary").read_text("utf-8")
+    (tmp_path / "review.html").write_text('<p class="says">Otter &lt;leads&gt;.</p>', "utf-8")
+    page = index.write(tmp_path).read_text("utf-8")
     links = [a["href"] for a in Outline(page).all("a")]
     assert links == ["#main", "review.html", "review/notes.md", "review/"]
-    assert "October 2026" in page and "could not be made: plan: no &lt;event&gt;" in page
+    assert "<p>Otter &lt;leads&gt;.</p>" in page
