@@ -76,25 +76,28 @@ class Diary:
 
         Columns: piece, total, done, remaining (stitches; total and remaining NaN where unknown; remaining never below
         0), share (of total, 0 to 1), first_session, last_session, began (as written, else the first session where the
-        diary saw the beginning), finished, set_aside (as written, where not after `as_of`; set_aside is dropped where a
-        later session shows that the piece was picked up again), status ('not begun', 'on the go', 'set aside',
-        'finished'). A piece counts as finished by its `finished` day, or where the count has reached the total.
+        diary saw the beginning), finished (as written, where not after `as_of`, else the day on which the count came to
+        the total, from which it has not fallen again), set_aside (as written, where not after `as_of` and no later
+        session shows that the piece was picked up again), status ('not begun', 'on the go', 'set aside', 'finished').
         """
         day = pd.Timestamp(self.last_day if as_of is None else as_of).to_datetime64().astype("M8[us]")
-        index, days, stitches = self._worked
+        index, days, counts = self._worked
         upto = 0 if np.isnat(day) else int(np.searchsorted(days, day, side="right"))
-        index, days, size = index[:upto], days[:upto], len(self.pieces)
-        never = np.full(size, np.datetime64("NaT", "us"))
-        first, last = never.copy(), never.copy()
+        index, days, counts = index[:upto], days[:upto], counts[:upto]
+        total = self.pieces["total"].to_numpy(float)
+        before = np.nan_to_num(self.pieces["done_before"].to_numpy(float))
+        never = np.full(len(total), np.datetime64("NaT", "us"))
         # Sessions are in the order of their dates, and of several values for one place the last one stays.
-        first[index[::-1]], last[index] = days[::-1], days
-        total, before = (self.pieces[c].to_numpy(float) for c in ("total", "done_before"))
-        before = np.nan_to_num(before)
-        done = before + np.bincount(index, stitches[:upto], size)
+        first, last, done, reached = never.copy(), never.copy(), before.copy(), never.copy()
+        first[index[::-1]], last[index], done[index] = days[::-1], days, counts
+        short = ~((total > 0)[index] & (counts >= total[index]))
+        last_short = np.full(len(total), -1)
+        last_short[index[short]] = np.flatnonzero(short)
+        held = np.flatnonzero(np.arange(upto) > last_short[index])[::-1]
+        reached[index[held]] = days[held]
         started, finished, aside = (self.pieces[c].to_numpy("M8[us]") for c in ("started", "finished", "set_aside"))
         began = np.where(np.isnat(started) & (before <= 0), first, started)
         began = np.where(began <= day, began, never)
-        reached = np.where((total > 0) & (done >= total), last, never)
         finished = np.where(finished <= day, finished, reached)
         aside = np.where((aside <= day) & ~(last > aside), aside, never)
         touched = ~np.isnat(began) | ~np.isnat(first) | (before > 0)
@@ -119,9 +122,11 @@ class Diary:
 
     @cached_property
     def _worked(self) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-        """Of each session, in the order of dates: its piece's place in `pieces`, its day, its stitches."""
+        """Of each session, in the order of dates: its piece's place in `pieces`, its day, the piece's count after it."""
         places = pd.Index(self.pieces["piece"]).get_indexer(self.sessions["piece"])
-        return places, self.sessions["date"].to_numpy("M8[us]"), self.sessions["stitches"].to_numpy(float)
+        before = np.nan_to_num(self.pieces["done_before"].to_numpy(float))[places]
+        counts = before + self.sessions["stitches"].groupby(places).cumsum().to_numpy(float)
+        return places, self.sessions["date"].to_numpy("M8[us]"), counts
 
 
 def open_diary(folder: str | Path) -> Diary:

@@ -71,3 +71,22 @@ def test_a_piece_is_looked_up_by_any_spelling_and_a_slip_gets_a_hint(diary):
     assert diary.piece(" OTTER   creek ") == diary.piece("otter") == "Otter Creek"
     with pytest.raises(StitchlogError, match='did you mean "Otter Creek"'):
         diary.piece("Oter Crek")
+
+
+def test_a_finish_by_count_is_the_day_from_which_the_count_held(tmp_path):
+    rows = ["Moss,2026-01-01,90,,", "Moss,2026-01-02,10,,", "Moss,2026-01-04,5,,", "Fox,2026-01-01,100,,"]
+    rows += ["Fox,2026-01-03,20,,", "Owl,2026-01-02,99,,", "Owl,2026-01-05,0,,"]
+    unpicked = [f"{row},{n}" for row, n in zip(rows, ["", "", "", "", "30", "", ""], strict=True)]
+    (tmp_path / "diary.csv").write_text("\n".join([HEAD.strip() + ",unpicked", *unpicked]) + "\n")
+    (tmp_path / "pieces.csv").write_text("piece,total\nMoss,100\nFox,90\nOwl,100\n")
+    diary = open_diary(tmp_path)
+    # Moss reached 100 on the 2nd and went on; Fox had 100, then 90, and never fell below; Owl has 99.
+    finished = diary.standing().set_index("piece")["finished"]
+    assert finished["Moss"] == pd.Timestamp("2026-01-02") and finished["Fox"] == pd.Timestamp("2026-01-01")
+    assert pd.isna(finished["Owl"])
+    (tmp_path / "pieces.csv").write_text("piece,total\nMoss,100\nFox,95\nOwl,100\n")
+    # With a total of 95 Fox was finished on the 1st and no longer after the unpicking.
+    diary = open_diary(tmp_path)
+    standing = diary.standing("2026-01-02").set_index("piece")
+    assert standing.loc["Fox", "finished"] == pd.Timestamp("2026-01-01")
+    assert diary.standing().set_index("piece").loc["Fox", "status"] == "on the go"
