@@ -68,18 +68,21 @@ class Stretch:
         return day, total[edges[1:]] - total[edges[:-1]]
 
 
-def simulate_days(daily: pd.Series, days: int, paths: int = 2000, seed: int = 0) -> np.ndarray:
+def simulate_days(
+    daily: pd.Series, days: int, paths: int = 2000, seed: int = 0, typical: tuple[float, ...] = (spells.TYPICAL,)
+) -> np.ndarray:
     """Stitches on each of the coming days, shape (paths, days), each row one possible future.
 
     daily: stitches a day, zeros included, up to the day the forecast is made on. The same seed gives the same futures,
     and a longer look ahead begins with the shorter one. A diary with no stitching day foresees none: all zero.
+    typical: log rates of stitching days to tell apart, as `spells.read` takes them.
     """
     amounts = amounts_of(daily)
     out = np.zeros((paths, max(days, 0)), np.float32)
     if not (amounts > 0).any():
         return out
     start = 0
-    for stretch in futures([spells.read(amounts != 0)], sizes(amounts), paths, seed, daily=True):
+    for stretch in futures([spells.read(amounts != 0, typical=typical)], sizes(amounts), paths, seed, daily=True):
         out[:, start : start + stretch.days] = stretch.dense()[:, : days - start]
         start += stretch.days
         if start >= days:

@@ -9,28 +9,28 @@ import pandas as pd
 
 from stitchlog.diary import Diary
 from stitchlog.errors import StitchlogError
-from stitchlog.plan.capacity import capacity, more_time
+from stitchlog.plan.capacity import judge, lay_out, what_helps
 from stitchlog.plan.course import course
 from stitchlog.plan.lengths import lengths
-from stitchlog.plan.marks import marks
 from stitchlog.plan.prompts import COLUMNS, away, bag, prompts
+from stitchlog.plan.stages import marks
 
 
 @dataclass(frozen=True)
 class Outlook:
     """A period's plan.
 
-    start, end, as_of; fit (`capacity`), marks (what was begun and finished), course, more (`more_time`), event (the one
-    packed for, '' none), prompts, bag, lengths.
+    start, end, as_of; fit (`capacity`), helps (`what_helps`), marks (what was begun and finished), course, event (the
+    one packed for, '' none), prompts, bag, lengths.
     """
 
     start: pd.Timestamp
     end: pd.Timestamp
     as_of: pd.Timestamp
     fit: pd.DataFrame
+    helps: pd.DataFrame
     marks: pd.DataFrame
     course: pd.DataFrame
-    more: pd.DataFrame
     event: str
     prompts: pd.DataFrame
     bag: pd.DataFrame
@@ -53,7 +53,8 @@ def outlook(
     if pd.isna(day):
         raise StitchlogError("there is no session in this diary yet; write one in diary.csv, or say as_of")
     begin, last = coming_month(day, start, end)
-    fit = capacity(diary, begin, last, day, paths, seed)
+    laid_out = lay_out(diary, begin, last, day, paths, seed)
+    fit = judge(laid_out)
     name = away(diary, begin, last) if event is None else event
     asked = prompts(diary, name, day) if name else pd.DataFrame(columns=COLUMNS)
     return Outlook(
@@ -61,12 +62,12 @@ def outlook(
         end=last,
         as_of=day,
         fit=fit,
+        helps=what_helps(laid_out),
         marks=marks(diary, fit),
-        course=course(diary, fit),
-        more=more_time(diary, begin, last, day, paths=paths, seed=seed),
+        course=course(diary, fit, laid_out.days),
         event=name,
         prompts=asked,
-        bag=bag(diary, asked, day),
+        bag=bag(diary, asked),
         lengths=lengths(diary, as_of=day),
     )
 

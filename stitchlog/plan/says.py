@@ -1,40 +1,96 @@
-"""The plan in plain sentences."""
+"""The plan in plain sentences, and its tables as a page shows them."""
 
 from __future__ import annotations
+
+from typing import Any
 
 import numpy as np
 import pandas as pd
 
 from stitchlog import words
 from stitchlog.care import ADVICE
-from stitchlog.plan.calendar import say_amount
-from stitchlog.plan.commitments import each
-from stitchlog.plan.giving_up import SAFE
-from stitchlog.plan.outlook import Outlook
+from stitchlog.plan.chances import SAFE
 
 _TIGHT = 0.5
 _NUMBERS = ["none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"]
 
+HEADINGS = {"label": "promise", "ends": "ends", "stands": "stands at", "a_day": "a day", "said": "chance"}
+DAY_HEADINGS = {"days": "days", "asked": "stitches a day", "asks": "for"}
+PROMPT_HEADINGS = {"prompt": "prompt", "needs": "tags", "stitches": "least stitches", "piece": "piece"}
+BAG_HEADINGS = {"piece": "piece", "prompts": "for", "stitches": "stitches", "cloth": "cloth"}
+BAG_HEADINGS |= {"needle_case": "colours (skeins left where half or less)"}
+LENGTH_HEADINGS = {"piece": "piece", "per_length": "stitches a length", "lengths": "lengths to go"}
+LENGTH_HEADINGS |= {"a_day": "lengths a day", "days": "days", "done_on": "done on", "sooner": "days sooner"}
+
+
+def promised(fit: pd.DataFrame) -> pd.DataFrame:
+    """A `capacity` frame in the order of its ends, for `HEADINGS`.
+
+    Adds stands (worked, target and what is carried over), a_day (stitches a day from here; NaN for starts), said (the
+    chance in words).
+    """
+    rows = fit.sort_values(["ends", "starts"], kind="stable")
+    return rows.assign(
+        stands=[say_stand(row) for row in rows.itertuples()],
+        a_day=np.ceil((rows["per_day_needed"] * rows["per_unit"]).where(rows["unit"] != "pieces")),
+        said=[say_level(row, fit.attrs["as_of"]) for row in rows.itertuples()],
+    )
+
 
 def say_fit(fit: pd.DataFrame) -> str:
-    """Whether the promises of a `capacity` frame fit in its period, what to let go first, and what then stands."""
-    period = within(fit.attrs["start"], fit.attrs["end"])
+    """Whether the promises of a `capacity` frame that are not over fit in its period, and which can no more."""
+    period = _within(fit.attrs["start"], fit.attrs["end"])
     if fit.empty:
         return f"Nothing is promised for {period}: no event and no due day falls in it."
     if (fit["ends"] <= fit.attrs["as_of"]).all():
         return _say_past(fit, period)
-    told = fit[fit["chance"].notna()]
-    return " ".join(part for part in (_say_chance(fit, told, period), _say_untold(fit)) if part)
+    return " ".join(said for said in (_say_chance(fit, period), _say_missed(fit), _say_untold(fit)) if said)
 
 
-def within(start: pd.Timestamp, end: pd.Timestamp) -> str:
-    """A period as it stands in a sentence, after 'in' or 'into'.
+def say_letting_go(fit: pd.DataFrame) -> str:
+    """What to let go so that the rest comes out together; empty where everything does."""
+    let_go, told = fit.attrs["give_up"], _judged(fit)
+    left = told - len(let_go)
+    if not let_go:
+        return ""
+    if not left:
+        return f"None of them reaches {words.percent(SAFE)} by itself." if told > 1 else ""
+    rest = "the one left then comes out" if left == 1 else f"the other {_number(left)} then come out together"
+    return (
+        f"For a safe {words.percent(SAFE)}, let go of {_say_dropped(fit)}: {rest} with a chance of "
+        f"{say_chance(fit.attrs['chance_rest'])}."
+    )
 
-    >>> within("2026-11-01", "2026-11-30"), within("2026-10-15", "2026-11-14")
-    ('November 2026', 'the time from 15 October to 14 November 2026')
-    """
-    name = words.period(start, end)
-    return f"the time from {name}" if " to " in name else name
+
+def say_helps(helps: pd.DataFrame) -> str:
+    """Which promise is the dearest, and what more time on each stitching day would do; of a `what_helps` frame."""
+    if helps.empty:
+        return "No promise is open whose chance could be told."
+    now = helps["chance"].iloc[0]
+    if now > 0.995:
+        return "Everything fits without any more time."
+    without, more = helps[helps["without"] != ""], helps[helps["minutes"] > 0]
+    said = []
+    if len(without):
+        best = without.iloc[0]
+        said.append(
+            f"The dearest is {best['without']}: without it the rest comes out with a chance of "
+            f"{say_chance(best['chance'])}."
+            if best["chance"] > now + 0.03
+            else "Leaving out any one of them would change little."
+        )
+    if more.empty:
+        return " ".join([*said, "What more time would do cannot be told, as no session says how long it took."])
+    least, most = more.iloc[0], more.iloc[-1]
+    if most["chance"] - now < 0.03:
+        said.append(f"Even {words.duration(most['minutes'])} more on every stitching day would change little.")
+    else:
+        said.append(
+            f"{words.duration(least['minutes'])} more on every stitching day would take the chance of it all from "
+            f"{say_chance(now)} to {say_chance(least['chance'])}, {words.duration(most['minutes'])} to "
+            f"{say_chance(most['chance'])}."
+        )
+    return " ".join(said)
 
 
 def say_chances(fit: pd.DataFrame) -> str:
@@ -61,119 +117,63 @@ def say_rests(fit: pd.DataFrame) -> str:
     )
 
 
-def say_more(more: pd.DataFrame) -> str:
-    """What more time on each stitching day would do."""
-    if more.empty:
-        return "What more time would do cannot be told: nothing is open, or no session says how long it took."
-    first, least, most = more.iloc[0], more.iloc[1], more.iloc[-1]
-    if first["chance_all"] > 0.995:
-        return "Everything fits without any more time."
-    if most["chance_all"] - first["chance_all"] < 0.01:
-        return f"Even {words.duration(most['minutes'])} more on every stitching day would leave the chance as it is."
-    now, then, at_last = (say_chance(row["chance_all"]) for row in (first, least, most))
-    return (
-        f"{words.duration(least['minutes'])} more on every stitching day would take the chance of it all from {now} "
-        f"to {then}, {words.duration(most['minutes'])} to {at_last}."
-    )
-
-
 def say_marks(marks: pd.DataFrame) -> str:
     """What was begun and finished for the promises; empty where nothing was."""
     said = []
-    for what in ("begun", "finished"):
-        mine = marks[marks["what"] == what].drop_duplicates(["piece", "date"])
-        names = [f"{r.piece} ({words.day(r.date, year=False)})" for r in each(mine)]
-        if names:
-            said.append(f"{what}: {words.listed(names)}")
-    return _capital("; ".join(said)) + "." if said else ""
-
-
-def say_progress(fit: pd.DataFrame) -> str:
-    """How far the promises that have begun are, and which lack most."""
-    counted = fit[fit["target"].notna() & (fit["target"] > 0)]
-    if counted.empty:
-        return "No promise of this period has a target."
-    done = counted["status"].isin(["met", "made up", "piece finished"]) | (counted["owed"] <= 0)
-    begun = ~done & ((counted["worked"] > 0) | (counted["starts"] <= fit.attrs["as_of"]))
-    text = f"Of {_number(len(counted))} with a target, {_number(int(done.sum()))} {_be(int(done.sum()))} met"
-    if begun.any():
-        row = counted[begun].sort_values("ends", kind="stable").iloc[0]
-        text += (
-            f"; {row['label']} stands at {say_amount(row['worked'], row['unit']).split(' ')[0]} of "
-            f"{say_amount(row['target'], row['unit'])}"
-        )
-    late = counted[(counted["carried"] > 0) & (counted["ends"] > fit.attrs["as_of"])]
-    carried = [f"{r.label} takes over {say_amount(r.carried, r.unit)} from the parts before it" for r in each(late)]
-    return f"{text}. {f'{words.listed(carried)}.' if carried else ''}".strip()
+    for what, mine in marks.drop_duplicates(["piece", "date", "what"]).groupby("what"):
+        names = [f"{row.piece} ({words.day(row.date, year=False)})" for row in mine.itertuples()]
+        said.append(f"{str(what).capitalize()}: {words.listed(names)}.")
+    return " ".join(said)
 
 
 def say_cautions(fit: pd.DataFrame, course: pd.DataFrame) -> str:
     """Where the plan asks for more than a usual good day, with the usual advice; empty where it does not."""
     good = fit.attrs["good_day"]
-    hard = fit[fit["above_good_day"].astype(bool)]
-    asks = [f"{r.label} ({words.number(np.ceil(r.per_day_needed * r.per_unit))})" for r in each(hard)]
+    hard = fit[fit["above_good_day"]]
+    asks = [f"{row.label} ({words.number(np.ceil(row.per_day_needed * row.per_unit))})" for row in hard.itertuples()]
     said = [f"{words.listed(asks)} alone {'asks' if len(asks) == 1 else 'ask'} for more a day"] if asks else []
     over = course[course["asked"] > good]
-    if not said and over.empty:
-        return ""
-    if not over.empty:
+    if len(over):
         worst = over.loc[over["asked"].idxmax()]
-        days = words.day(worst["date"], year=False) if len(over) == 1 else f"{words.number(len(over))} days"
-        said.append(
-            f"all of it together asks for more on {days}"
-            + ("" if len(over) == 1 else f", most on {words.day(worst['date'], year=False)}")
-            + f" ({words.number(worst['asked'])})"
-        )
+        day, stitches = words.day(worst["date"], year=False), words.number(worst["asked"])
+        many = f"{day}" if len(over) == 1 else f"{words.number(len(over))} days, most on {day}"
+        said.append(f"all of it together asks for more on {many} ({stitches})")
+    if not said:
+        return ""
     return f"A good day of yours is {words.number(good)} stitches; {words.listed(said)}. {ADVICE}"
 
 
-def say_files(ahead: Outlook) -> str:
-    """What lies beside the page to take along."""
-    entries = words.count(len(ahead.fit), "entry", "entries")
-    return (
-        f"Beside this page, in the folder plan: calendar.ics ({entries}; importing a later one updates them) and "
-        "checklist.html, one sheet to print."
-    )
+def say_entry(row: Any) -> str:
+    """What a promise (a row of a `capacity` frame) asks, in a few words."""
+    parts = []
+    if row.kind == "start":
+        parts.append(f"begin {row.piece}" if row.piece else f"begin {words.count(row.target, 'piece')}")
+    elif row.kind in ("finish", "due"):
+        parts.append(f"finish {row.piece}, {words.count(row.owed, 'stitch', 'stitches')} to go")
+    elif pd.isna(row.target):
+        parts.append("no target")
+    else:
+        parts.append(_amount(row.target, row.unit) + (f" on {row.piece}" if row.piece else ""))
+    if row.worked > 0 and row.kind in ("target", "length"):
+        parts.append(f"{_amount(row.worked, row.unit)} worked")
+    if row.per_day_needed > 0 and row.unit == "stitches":
+        parts.append(f"about {words.count(np.ceil(row.per_day_needed), 'stitch', 'stitches')} a day")
+    return "; ".join(parts)
 
 
-def _say_chance(fit: pd.DataFrame, told: pd.DataFrame, period: str) -> str:
-    chance, let_go = fit.attrs["chance_all"], fit.attrs["give_up"]
-    if told.empty:
-        return f"Whether all of it fits into {period} cannot be told."
-    many = (
-        f"all {_number(len(told))} promises" if len(told) > 2 else "both promises" if len(told) == 2 else "the promise"
-    )
-    verb = "comes" if len(told) == 1 else "come"
-    if chance >= SAFE:
-        return f"It fits into {period}: {many} {verb} out with a chance of {say_chance(chance)}."
-    how = "It is tight in" if chance >= _TIGHT else "It does not all fit into"
-    text = f"{how} {period}: {many} {verb} out with a chance of {say_chance(chance)}."
-    if len(let_go) == len(told):
-        return f"{text} None of them reaches {words.percent(SAFE)} by itself." if len(told) > 1 else text
-    left = len(told) - len(let_go)
-    rest = "the one left comes out" if left == 1 else f"the other {_number(left)} come out together"
-    return f"{text} Without {say_dropped(fit)}, {rest} with {say_chance(fit.attrs['chance_rest'])}."
+def say_stand(row: Any) -> str:
+    """Worked, target and what is carried over of a promise, in its unit."""
+    if np.isnan(row.target):
+        return "no target" if row.kind == "target" else "not known"
+    carried = f", and {words.number(row.carried)} carried over" if row.carried > 0 else ""
+    return f"{_amount(row.worked, row.unit).split(' ')[0]} of {_amount(row.target, row.unit)}{carried}"
 
 
-def say_dropped(fit: pd.DataFrame) -> str:
-    """What to give up first, in order, the parts of one event said together."""
-    groups: dict[str, list[str]] = {}
-    by_label = fit.drop_duplicates("label").set_index("label")
-    for name in fit.attrs["give_up"]:
-        row = by_label.loc[name]
-        key = name if row["kind"] == "due" or not row["part"] else row["event"]
-        groups.setdefault(key, []).append(row["part"] if row["kind"] != "due" else "")
-    said = []
-    for key, parts in groups.items():
-        own = fit.loc[fit["event"] == key, "part"]
-        kept = [part for part in own if part not in parts]
-        if parts == [""] or not kept:
-            said.append(key)
-        elif len(kept) < len(parts):
-            said.append(f"{key} (all but {words.listed(kept)})")
-        else:
-            said.append(f"{key} ({words.listed(part for part in own if part in parts)})")
-    return words.listed(said)
+def say_level(row: Any, as_of: pd.Timestamp) -> str:
+    """A promise's chance in words, or how it stands where there is none to tell."""
+    if row.ends <= as_of or np.isnan(row.chance) or row.status in ("met", "piece finished"):
+        return {"unknown": "cannot be told", "now": "no target", "to come": "no target"}.get(row.status, row.status)
+    return say_chance(row.chance)
 
 
 def say_chance(chance: float) -> str:
@@ -182,41 +182,76 @@ def say_chance(chance: float) -> str:
     >>> say_chance(0.0), say_chance(0.314), say_chance(1.0)
     ('under 1%', '31%', 'over 99%')
     """
-    return words.percent(float(min(max(chance, 0.001), 0.999)))
+    return words.percent(float(np.clip(chance, 0.001, 0.999)))
+
+
+def _say_chance(fit: pd.DataFrame, period: str) -> str:
+    chance, told = fit.attrs["chance_all"], _judged(fit)
+    if not told:
+        return f"Whether all of it fits into {period} cannot be told."
+    many = {1: "the promise", 2: "both promises"}.get(told, f"all {_number(told)} promises")
+    how = "It fits into" if chance >= SAFE else "It is tight in" if chance >= _TIGHT else "It does not all fit into"
+    return f"{how} {period}: {many} {'comes' if told == 1 else 'come'} out with a chance of {say_chance(chance)}."
+
+
+def _say_dropped(fit: pd.DataFrame) -> str:
+    """What to give up first, in order, the parts of one event said together."""
+    let_go = fit.set_index("label").loc[list(dict.fromkeys(fit.attrs["give_up"]))]
+    said = []
+    for event, mine in let_go.groupby(let_go["event"].where(let_go["kind"] != "due", let_go.index), sort=False):
+        own = fit.loc[(fit["event"] == event) & (fit["kind"] != "due"), "part"]
+        gone, kept = own[own.isin(mine["part"])], own[~own.isin(mine["part"])]
+        which = f"all but {words.listed(kept)}" if len(kept) < len(gone) else words.listed(gone)
+        said.append(f"{event} ({which})" if len(kept) else str(event))
+    return words.listed(said)
 
 
 def _say_past(fit: pd.DataFrame, period: str) -> str:
+    over = period[:1].upper() + period[1:] + " is over"
     counted = fit[fit["status"] != "over"]
     if counted.empty:
-        return f"{_capital(period)} is over; nothing in it had a target."
+        return f"{over}; nothing in it had a target."
     met = counted["status"].isin(["met", "made up", "piece finished"])
-    short = counted.loc[~met, "label"]
-    many = int(met.sum())
-    text = f"{_capital(period)} is over: {_number(many)} of {_number(len(counted))} promises {_be(many, True)} met"
-    return text + (f"; not met: {words.listed(short)}." if len(short) else ".")
+    was = "was" if met.sum() == 1 else "were"
+    text = f"{over}: {_number(met.sum())} of {_number(len(counted))} promises {was} met"
+    return text + (f"; not met: {words.listed(counted.loc[~met, 'label'])}." if not met.all() else ".")
+
+
+def _judged(fit: pd.DataFrame) -> int:
+    """How many promises are not over and have a chance that can be told."""
+    return int((fit["chance"].notna() & (fit["ends"] > fit.attrs["as_of"])).sum())
+
+
+def _say_missed(fit: pd.DataFrame) -> str:
+    missed = fit.loc[fit["status"] == "not met", "label"]
+    return f"Over and not met: {words.listed(missed)}." if len(missed) else ""
 
 
 def _say_untold(fit: pd.DataFrame) -> str:
+    """Which promises have no target, and what the others whose chance cannot be told want in pieces.csv."""
     untold = fit[fit["chance"].isna()]
-    open_ended = untold[(untold["kind"] == "target") & untold["target"].isna()]
-    unknown = untold.drop(open_ended.index)
-    parts = []
-    if len(open_ended):
-        parts.append(f"{words.listed(open_ended['label'])} {'has' if len(open_ended) == 1 else 'have'} no target.")
-    for row in each(unknown):
+    open_ended = (untold["kind"] == "target") & untold["target"].isna()
+    names = untold.loc[open_ended, "label"]
+    parts = [f"{words.listed(names)} {'has' if len(names) == 1 else 'have'} no target."] if len(names) else []
+    for row in untold[~open_ended].itertuples():
         lacks = "count" if row.kind == "length" else "total"
         which = f"the {lacks} of {row.piece}" if row.piece else f"a {lacks}"
         parts.append(f"{row.label} cannot be judged until {which} is in pieces.csv.")
     return " ".join(parts)
 
 
+def _within(start: pd.Timestamp, end: pd.Timestamp) -> str:
+    """A period as it stands in a sentence, after 'in' or 'into'."""
+    name = words.period(start, end)
+    return f"the time from {name}" if " to " in name else name
+
+
+def _amount(value: float, unit: str) -> str:
+    """An amount in its unit; lengths may be broken."""
+    if unit == "lengths" and abs(value - round(value)) >= 0.05:
+        return f"{words.number(value, 1)} lengths"
+    return words.count(value, {"stitches": "stitch", "lengths": "length", "pieces": "piece"}[unit], unit)
+
+
 def _number(n: int) -> str:
     return _NUMBERS[n] if n < len(_NUMBERS) else words.number(n)
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
-
-
-def _be(n: int, past: bool = False) -> str:
-    return ("was" if n == 1 else "were") if past else ("is" if n == 1 else "are")

@@ -13,7 +13,7 @@ import numpy as np
 import pandas as pd
 
 from stitchlog.plan.capacity import lay_out
-from stitchlog.plan.giving_up import met_by
+from stitchlog.plan.chances import met_by
 from tests.plan.diaries import write
 
 AS_OF = pd.Timestamp("2026-03-31")

@@ -3,7 +3,8 @@ import pandas as pd
 import pytest
 
 from stitchlog import plan
-from stitchlog.plan.coming import coming_days
+from stitchlog.plan.capacity import judge, lay_out, what_helps
+from stitchlog.plan.course import course
 from tests.plan.diaries import steady, write
 
 
@@ -138,11 +139,11 @@ def test_more_than_a_good_day_is_called_out(steadily):
     fit = ask(diary).set_index("event")
     assert fit.attrs["good_day"] == 100
     assert fit["above_good_day"].to_dict() == {"Hard": True, "Soft": False}
-    said = plan.say_cautions(ask(diary), plan.course(diary, ask(diary)))
+    said = plan.say_cautions(ask(diary), course(diary, ask(diary), np.zeros((1, 30))))
     assert "Hard (120) alone asks for more a day" in said
     assert "doctor or physiotherapist" in said and "breaks" in said
     easy = steadily(events=["Soft,,2026-04-01,2026-04-30,300"])
-    assert plan.say_cautions(ask(easy), plan.course(easy, ask(easy))) == ""
+    assert plan.say_cautions(ask(easy), course(easy, ask(easy), np.zeros((1, 30)))) == ""
 
 
 def test_halves_that_count_more_make_it_easier(tmp_path):
@@ -162,13 +163,35 @@ def test_starts_need_days(steadily):
 
 def test_more_time_never_hurts(tmp_path):
     days = [row + ",,60" for row in steady("2025-09-13", 200, 100)]
-    diary = write(tmp_path, days, events=["Hard,,2026-04-01,2026-04-10,1100", "Far,,2026-04-01,2026-04-10,9000,Owl"])
-    more = plan.more_time(diary, "2026-04-01", "2026-04-30", "2026-03-31", paths=300)
+    diary = write(tmp_path, days, events=["Hard,,2026-04-01,2026-04-10,1100", "Far,,2026-04-01,2026-04-10,1300,Owl"])
+    helps = what_helps(lay_out(diary, "2026-04-01", "2026-04-30", "2026-03-31", paths=300))
+    more = helps[helps["without"] == ""]
     assert more["minutes"].tolist() == [0, 15, 30, 60]
     assert more["stitches"].tolist() == pytest.approx([0, 25, 50, 100])
-    assert more["met"].is_monotonic_increasing
-    assert (more["of"] == 2).all()
-    assert plan.more_time(write(tmp_path, steady("2026-01-01", 9, 5)), "2026-04-01", "2026-04-30").empty
+    assert more["chance"].is_monotonic_increasing and more["chance"].iloc[-1] > 0.9
+    untimed = write(tmp_path, steady("2026-01-01", 9, 5), events=["Hard,,2026-04-01,2026-04-10,1100"])
+    assert what_helps(lay_out(untimed, "2026-04-01", "2026-04-30"))["minutes"].tolist() == [0]
+
+
+def test_the_dearest_is_the_one_without_which_the_rest_has_the_best_chance(steadily):
+    # 30 days bring about 3,000, which is enough for one of the two that are dear, and for all that is small.
+    events = ["Dear,1,2026-04-01,2026-04-15,1200,Owl", "Dear,2,2026-04-16,2026-04-30,1200,Owl"]
+    events += ["Small,,2026-04-01,2026-04-30,300,Hare", "Other,,2026-04-01,2026-04-30,700,Fox"]
+    plan_ahead = lay_out(steadily(events=events), "2026-04-01", "2026-04-30", "2026-03-31", paths=300)
+    helps = what_helps(plan_ahead).set_index("without")["chance"]
+    assert helps.index.tolist()[:2] == ["", "Dear"] and set(helps.index) == {"", "Dear", "Small", "Other"}
+    assert helps[""] < 0.05 < 0.9 < helps["Dear"]
+    rest = ask(steadily(events=events[2:]), paths=300)
+    assert helps["Dear"] == rest.attrs["chance_all"]
+    assert helps[""] == judge(plan_ahead).attrs["chance_all"]
+
+
+def test_what_is_over_and_missed_is_said_and_does_not_sink_the_rest(steadily):
+    events = ["Ladder,1,2026-03-20,2026-03-25,5000", "Ladder,2,2026-03-26,2026-04-05,900"]
+    fit = ask(steadily(events=events), "2026-03-20", "2026-04-10")
+    assert fit["chance"].iloc[0] == 0 and fit.attrs["chance_all"] == fit["chance"].iloc[1] > 0.8
+    said = plan.say_fit(fit)
+    assert "the promise comes out" in said and said.endswith("Over and not met: Ladder: 1.")
 
 
 def test_an_empty_diary_and_one_that_begins_later(tmp_path):
@@ -176,7 +199,7 @@ def test_an_empty_diary_and_one_that_begins_later(tmp_path):
     fit = ask(diary)
     assert fit["chance"].tolist() == [0]
     assert np.isnan(fit.attrs["good_day"])
-    assert not coming_days(diary, pd.Timestamp("2026-03-31"), pd.Timestamp("2026-04-30"), 5, 0).any()
+    assert not lay_out(diary, "2026-04-01", "2026-04-30", "2026-03-31", paths=5).days.any()
     late = write(tmp_path, steady("2026-06-01", 30, 50), events=["A,,2026-04-01,2026-04-30,10"])
     assert ask(late)["chance"].tolist() == [0]
 
@@ -185,12 +208,12 @@ def test_a_good_day_is_one_that_nine_days_in_ten_do_not_pass(tmp_path):
     days = pd.date_range("2026-01-01", periods=11)
     diary = write(tmp_path, [f"Otter,{d.date()},{10 * i}" for i, d in enumerate(days)])
     # The day of 0 stitches is no stitching day: the 90th percentile of 10, 20, ..., 100.
-    assert plan.good_day(diary) == pytest.approx(np.quantile(np.arange(10, 101, 10), 0.9)) == pytest.approx(91)
-    assert plan.good_day(diary, "2026-01-03") == pytest.approx(19)
-    assert np.isnan(plan.good_day(diary, "2025-12-31"))
+    good = [ask(diary, as_of=day).attrs["good_day"] for day in ("2026-01-11", "2026-01-03", "2025-12-31")]
+    assert good[:2] == pytest.approx([91, 19])
+    assert np.isnan(good[2])
 
 
 def test_only_the_last_year_makes_a_good_day(tmp_path):
     diary = write(tmp_path, steady("2024-01-01", 60, 500) + steady("2025-12-01", 20, 50))
-    assert plan.good_day(diary) == 50
-    assert plan.good_day(diary, "2024-06-01") == 500
+    assert ask(diary, as_of="2025-12-20").attrs["good_day"] == 50
+    assert ask(diary, as_of="2024-06-01").attrs["good_day"] == 500

@@ -2,7 +2,8 @@ import pandas as pd
 import pytest
 
 from stitchlog.plan import cover
-from stitchlog.plan.cover import meets, mending, needs_of, tags_of
+from stitchlog.plan.cover import mending
+from stitchlog.tags import meets, needs_of, tags_of
 
 
 @pytest.mark.parametrize(

@@ -22,10 +22,7 @@ def pictures(ahead):
     return {
         "promises": charts.plan.promises(ahead.fit, ahead.marks),
         "course": charts.plan.course(ahead.course),
-        "progress": charts.plan.progress(ahead.fit),
-        "more": charts.plan.more_time(ahead.more),
-        "prompts": charts.plan.prompts(ahead.prompts),
-        "lengths": charts.plan.lengths(ahead.lengths),
+        "helps": charts.plan.helps(ahead.helps),
     }
 
 
@@ -34,8 +31,7 @@ def sentences(ahead):
         plan.say_fit(ahead.fit),
         plan.say_chances(ahead.fit),
         plan.say_rests(ahead.fit),
-        plan.say_progress(ahead.fit),
-        plan.say_more(ahead.more),
+        plan.say_helps(ahead.helps),
         plan.say_course(ahead.course),
         plan.say_prompts(ahead.prompts),
         plan.say_bag(ahead.bag),
@@ -61,7 +57,10 @@ def test_the_demo_month_is_said_plainly(demo):
     _, ahead = demo
     said = plan.say_fit(ahead.fit)
     assert said.startswith("It does not all fit into November 2026: all twelve promises come out with a chance of ")
-    assert "Without First Frost weekend" in said and "come out together with" in said
+    assert plan.say_helps(ahead.helps).startswith(
+        "The dearest is Owl Light fortnight: without it the rest comes out with "
+    )
+    assert "let go of First Frost weekend, Owl Light fortnight (" in plan.say_letting_go(ahead.fit)
     assert all(text and "nan" not in text and "None" not in text for text in sentences(ahead))
 
 
@@ -120,7 +119,7 @@ def test_names_cannot_break_the_checklist(tmp_path):
 )
 def test_any_period_of_the_demo_reads(demo, start, end, as_of):
     ahead = plan.outlook(demo[0], start, end, as_of, paths=50)
-    assert all(chart.to_dict()["description"] for chart in pictures(ahead).values())
+    assert all(chart.to_dict()["description"] for chart in pictures(ahead).values() if chart is not None)
     assert all(text and "nan" not in text for text in sentences(ahead))
     assert plan.calendar_file(ahead.fit) and plan.checklist(ahead)
     assert plan.say_cautions(ahead.fit, ahead.course) is not None
@@ -143,7 +142,8 @@ def test_bare_diaries_read(tmp_path):
     assert plan.say_fit(ahead.fit) == (
         "Nothing is promised for the time from 2 March to 1 April 2026: no event and no due day falls in it."
     )
-    assert all(chart.to_dict() for chart in pictures(ahead).values())
+    assert charts.plan.promises(ahead.fit, ahead.marks) is None and charts.plan.helps(ahead.helps) is None
+    assert charts.plan.course(ahead.course).to_dict()
     empty = write(tmp_path, [])
     with pytest.raises(StitchlogError, match="no session in this diary yet"):
         plan.outlook(empty)

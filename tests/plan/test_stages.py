@@ -137,7 +137,6 @@ def test_lengths_are_counted_by_the_cloth(tmp_path):
     row = stages(diary, "Thread", "2026-02-03").iloc[0]
     assert row["target"] == 28
     assert row["worked"] == pytest.approx(4.0)
-    assert row["days_kept"] == 2
     assert row["owed"] == pytest.approx((400 - 168) / 42)  # never more than the piece still has
 
 
@@ -167,6 +166,14 @@ def test_stitches_of_an_event_that_is_not_shared_count_there_alone(tmp_path):
     )
     out = stages(diary, None, "2026-02-10").set_index("event")
     assert (out["worked"]["Own"], out["worked"]["Wide"]) == (60, 40)
+
+
+def test_a_length_that_is_not_shared_keeps_the_stitches_of_its_lengths(tmp_path):
+    # A length a day for two days: 84 stitches on 14 count, of the 100 of the day.
+    events = ["Wide,,2026-02-01,2026-02-28,500", "Thread,,2026-02-01,2026-02-02,,Fox,,length,no"]
+    diary = write(tmp_path, ["Fox,2026-02-02,100"], ["Fox,400,14,1,2"], events)
+    out = stages(diary, None, "2026-02-10").set_index("event")
+    assert (out["worked"]["Thread"], out["worked"]["Wide"]) == (2, 16)
 
 
 def test_what_nobody_else_wants_counts_for_an_event_that_is_not_shared(tmp_path):

@@ -8,9 +8,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from stitchlog.plan import cover
-from stitchlog.plan.cover import meets
-from stitchlog.plan.giving_up import SAFE, alone_chances, chance_of_all, give_up, met_by
-from stitchlog.plan.spending import Claim, spend
+from stitchlog.plan.chances import SAFE, Claim, alone_chances, chance_of_all, give_up, met_by, spend
+from stitchlog.tags import meets
 
 TAGS = st.sampled_from(["a", "b", "c", "d", "e"])
 NEEDS = st.lists(st.lists(TAGS, min_size=1, max_size=2), max_size=3).map(lambda ways: "; ".join(map(" ".join, ways)))
@@ -127,7 +126,7 @@ def test_more_stitches_for_one_claim_never_hurt_it(days, claims, more):
 @settings(deadline=None)
 def test_what_is_kept_is_safe_and_nothing_is_given_up_in_vain(days, claims):
     everything = list(range(len(claims)))
-    dropped = give_up(days, claims, everything)
+    dropped = give_up(days, claims, everything, alone_chances(days, claims))
     kept = [i for i in everything if i not in dropped]
     assert len(set(dropped)) == len(dropped)
     assert chance_of_all(days, claims, kept, kept) >= SAFE

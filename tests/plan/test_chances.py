@@ -5,8 +5,7 @@ from itertools import product
 import numpy as np
 import pytest
 
-from stitchlog.plan.giving_up import chance_of_all, give_up, met_by
-from stitchlog.plan.spending import Claim, spend
+from stitchlog.plan.chances import Claim, alone_chances, chance_of_all, give_up, met_by, spend
 
 
 def coins(days: int, stitches: float = 100) -> np.ndarray:
@@ -16,6 +15,10 @@ def coins(days: int, stitches: float = 100) -> np.ndarray:
 
 def chances(days: np.ndarray, *claims: Claim) -> list[float]:
     return met_by(days, claims).mean(axis=0).tolist()
+
+
+def dropped(days: np.ndarray, claims: list[Claim], judged: list[int]) -> list[int]:
+    return give_up(days, claims, judged, alone_chances(days, claims))
 
 
 def test_one_claim_by_hand():
@@ -78,16 +81,16 @@ def test_giving_up_says_the_one_whose_going_helps_most():
     hog = Claim(0, 3, 390, "A")
     small = [Claim(0, 3, 50, p) for p in "BCD"]
     assert met_by(days, [hog, *small]).all(axis=0).tolist() == [True, False, False, False]
-    assert give_up(days, [hog, *small], [0, 1, 2, 3]) == [0]
+    assert dropped(days, [hog, *small], [0, 1, 2, 3]) == [0]
     assert chance_of_all(days, [hog, *small], [1, 2, 3], [1, 2, 3]) == 1
-    assert give_up(days, small, [0, 1, 2]) == []
+    assert dropped(days, small, [0, 1, 2]) == []
 
 
 def test_giving_up_begins_with_what_would_fail_even_alone():
     days = coins(4)
     never, unlikely, easy = Claim(0, 3, 500, "A"), Claim(0, 3, 300, "B"), Claim(0, 3, 50, "C")
-    assert give_up(days, [easy, unlikely, never], [0, 1, 2]) == [2, 1]
-    assert give_up(days, [unlikely], [0]) == [0]
+    assert dropped(days, [easy, unlikely, never], [0, 1, 2]) == [2, 1]
+    assert dropped(days, [unlikely], [0]) == [0]
 
 
 @pytest.mark.parametrize("seed", range(5))
