@@ -143,6 +143,18 @@ def period(start: Any, end: Any) -> str:
     return f"{day(a, year=a.year != b.year)} to {day(b)}"
 
 
+def within(start: Any, end: Any) -> str:
+    """A period as a sentence begins with it.
+
+    >>> within("2026-10-01", "2026-10-31"), within("2026-10-03", "2026-10-09"), within("2026-10-03", "2026-10-03")
+    ('In October 2026', 'From 3 to 9 October 2026', 'On 3 October 2026')
+    """
+    name = period(start, end)
+    if pd.Timestamp(start) == pd.Timestamp(end):
+        return f"On {name}"
+    return f"From {name}" if " to " in name else f"In {name}"
+
+
 def between(a: Any, b: Any) -> str:
     """'between 3 March and 20 May 2026', the year said once where both share it."""
     left, right = pd.Timestamp(a), pd.Timestamp(b)

@@ -9,12 +9,14 @@ from stitchlog.pace.begun import (
     say_beyond,
     say_if_begun,
 )
-from stitchlog.pace.factors import EFFECT_HEADINGS, effects, say_effects
+from stitchlog.pace.factors import EFFECT_HEADINGS, effects, say_change, say_effects
 from stitchlog.pace.months import MONTH_HEADINGS, say_trend, say_unpicking, trend
 from stitchlog.pace.paces import HEADINGS, compare, faster, glance, say_left_aside, say_paces
+from stitchlog.pace.pooling import CHANCE
 
 __all__ = [
     "BEGUN_HEADINGS",
+    "CHANCE",
     "EFFECT_HEADINGS",
     "HEADINGS",
     "MONTH_HEADINGS",
@@ -27,6 +29,7 @@ __all__ = [
     "if_begun_each",
     "not_begun",
     "say_beyond",
+    "say_change",
     "say_effects",
     "say_if_begun",
     "say_left_aside",

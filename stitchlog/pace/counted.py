@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 import pandas as pd
 
@@ -51,39 +49,24 @@ def until(diary: Diary, as_of: pd.Timestamp | str | None) -> pd.DataFrame:
     return rows.assign(worked=worked, hours=hours, counts=timed & ~too_fast, not_credible=too_fast)
 
 
-@dataclass(frozen=True)
-class PieceMeans:
+def piece_means(rows: pd.DataFrame) -> pd.DataFrame:
     """Each piece's stitches over hours, on the log scale, and how well it is known.
 
-    pieces: names. log_pace: log of stitches an hour. variance: of log_pace. df: degrees of freedom behind the variance.
-    shortness: the h0 that was chosen, hours. stray: a typical session's relative standard deviation (one hour long).
-    """
-
-    pieces: pd.Index
-    log_pace: np.ndarray
-    variance: np.ndarray
-    df: np.ndarray
-    shortness: float
-    stray: float
-
-
-def piece_means(rows: pd.DataFrame, amount: str = "stitches") -> PieceMeans:
-    """Log of total `amount` over total hours of each piece, its variance and degrees of freedom.
-
     rows: sessions that count, from `until`. Pieces whose total is not above 0 are left out.
+    Index: piece. Columns: log_pace (log of stitches an hour), variance (of log_pace), df (degrees of freedom behind
+    the variance).
 
     A piece's pace is the ratio of its totals, whatever the sessions' lengths. The spread of single sessions around it
     is estimated for each piece and drawn towards what all pieces share (a variance with a prior of fixed weight).
     """
-    totals = rows.groupby("piece")[[amount, "hours"]].sum()
-    rows = rows[rows["piece"].isin(totals.index[totals[amount] > 0])]
+    totals = rows.groupby("piece")[["stitches", "hours"]].sum()
+    rows = rows[rows["piece"].isin(totals.index[totals["stitches"] > 0])]
     codes, pieces = pd.factorize(rows["piece"], sort=True)
     size = len(pieces)
     if size == 0:
-        nothing = np.array([])
-        return PieceMeans(pd.Index(pieces), nothing, nothing, nothing, 0.0, STRAY_BEFORE)
+        return pd.DataFrame(columns=["log_pace", "variance", "df"], dtype=float)
     hours = rows["hours"].to_numpy(float)
-    done = rows[amount].to_numpy(float)
+    done = rows["stitches"].to_numpy(float)
 
     def per_piece(values: np.ndarray) -> np.ndarray:
         return np.bincount(codes, values, size)
@@ -104,23 +87,16 @@ def piece_means(rows: pd.DataFrame, amount: str = "stitches") -> PieceMeans:
 
     def badness(shortness: float) -> float:
         squares, expect, _ = spread(shortness)
-        phi = _pooled(squares, expect)
-        inflate = 1.0 + shortness / hours
+        phi = _pooled(squares, expect) * (1.0 + shortness / hours)
         many = sessions[codes] > 1
-        return float(np.sum((np.log(phi * inflate) + relative**2 / (phi * inflate))[many]))
+        return float(np.sum((np.log(phi) + relative**2 / phi)[many]))
 
-    shortness = min(SHORTNESS, key=badness)
-    squares, expect, unit = spread(shortness)
-    phi, df = _moderated(squares, expect)
-    typical = float(np.sqrt(_pooled(squares, expect) * (1.0 + shortness)))
-    return PieceMeans(pd.Index(pieces), np.log(pace), WIDER * phi * unit, df, shortness, typical)
+    squares, expect, unit = spread(min(SHORTNESS, key=badness))
+    # Each piece's phi drawn towards the common one, and the degrees of freedom of the result.
+    phi = (COMMON_WEIGHT * _pooled(squares, expect) + squares) / (COMMON_WEIGHT + expect)
+    df = np.minimum(COMMON_WEIGHT + expect, expect.sum() + STRAY_BEFORE_WEIGHT)
+    return pd.DataFrame({"log_pace": np.log(pace), "variance": WIDER * phi * unit, "df": df}, index=pieces)
 
 
 def _pooled(squares: np.ndarray, expect: np.ndarray) -> float:
     return float((squares.sum() + STRAY_BEFORE_WEIGHT * STRAY_BEFORE**2) / (expect.sum() + STRAY_BEFORE_WEIGHT))
-
-
-def _moderated(squares: np.ndarray, expect: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """Each piece's phi drawn towards the common one, and the degrees of freedom of the result."""
-    phi = (COMMON_WEIGHT * _pooled(squares, expect) + squares) / (COMMON_WEIGHT + expect)
-    return phi, np.minimum(COMMON_WEIGHT + expect, expect.sum() + STRAY_BEFORE_WEIGHT)

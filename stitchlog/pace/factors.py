@@ -12,16 +12,23 @@ from scipy.special import stdtr, stdtrit
 from stitchlog import words
 from stitchlog.diary import Diary
 from stitchlog.pace import counted
-from stitchlog.pace.linear import Fit, grouped_least_squares
+from stitchlog.pace.linear import grouped_least_squares
+from stitchlog.pace.pooling import CHANCE
 from stitchlog.tables import FRACTIONS
 
-CHANCE = 0.90
 # Taken together, the effects called supported are all real with at least this chance.
 FAMILY = 0.95
 LEAST_SESSIONS = 30
 LEAST_PIECES = 6
 # Coming back after this many days is what the effect of days since last touched is stated for.
 AWAY_DAYS = 28
+# A session's variance on the log scale is taken as proportional to 1 + SHORT / hours: threading and finding the place
+# weigh more in a short one (common practice, no source; weights only, the windows do not lean on it).
+SHORT = 0.3
+
+EFFECT_HEADINGS = {"factor": "what", "sentence": "what it does", "supported": "borne out"}
+
+Column = Callable[[Diary, pd.DataFrame], pd.Series]
 
 
 @dataclass(frozen=True)
@@ -32,19 +39,12 @@ class Factor:
     name: str
     short: str
     words: str
-    column: Callable[[Diary, pd.DataFrame], pd.Series]
+    column: Column
     of_piece: bool = False
 
 
-def _of_piece(name: str) -> Callable[[Diary, pd.DataFrame], pd.Series]:
-    def column(diary: Diary, rows: pd.DataFrame) -> pd.Series:
-        return rows["piece"].map(diary.pieces.set_index("piece")[name]).astype(float)
-
-    return column
-
-
-def _over(diary: Diary, rows: pd.DataFrame) -> pd.Series:
-    return _of_piece("over")(diary, rows) - 1.0
+def _of_piece(name: str, less: float = 0.0) -> Column:
+    return lambda diary, rows: rows["piece"].map(diary.pieces.set_index("piece")[name]).astype(float) - less
 
 
 def _colours(diary: Diary, rows: pd.DataFrame) -> pd.Series:
@@ -73,7 +73,7 @@ def _away(diary: Diary, rows: pd.DataFrame) -> pd.Series:
 
 FACTORS = (
     Factor("count", "one more thread to the inch", "each further thread to the inch", _of_piece("count"), True),
-    Factor("over", "over two, not over one", "working over two instead of over one", _over, True),
+    Factor("over", "over two, not over one", "working over two instead of over one", _of_piece("over", 1.0), True),
     Factor("colours per session", "one more colour", "each further colour in a session", _colours),
     Factor(
         "stitch kind", "a tenth more part stitches", "each tenth of a session spent on part stitches", _part_stitches
@@ -93,29 +93,28 @@ FACTORS = (
     ),
 )
 
-COLUMNS = ["factor", "effect", "low", "high", "supported", "sentence", "short", "sessions", "pieces"]
-EFFECT_HEADINGS = {
-    "factor": "what",
-    "sentence": "what it does",
-    "supported": "borne out",
-}
-
 
 @dataclass(frozen=True)
 class Effects:
-    """The fit behind `effects`: the factors that entered, in the order of `fit.coef` after the constant.
+    """The fit behind `effects`, by name of the factors that entered (none: the sessions cannot tell).
 
-    df: (f,). supported: (f,) bool. typical: (f,), the mean value, by hours. values: the sessions' factor values.
+    coef: change of log pace for a step. cov: their covariance. df: degrees of freedom. supported: bool. typical: the
+    mean value, by hours. values: the sessions' own values, from `values_of`. sessions, pieces: what it rests on.
     """
 
-    factors: tuple[Factor, ...]
-    fit: Fit | None
-    df: np.ndarray
-    supported: np.ndarray
-    typical: np.ndarray
+    coef: pd.Series
+    cov: pd.DataFrame
+    df: pd.Series
+    supported: pd.Series
+    typical: pd.Series
     values: pd.DataFrame
     sessions: int
     pieces: int
+
+    def due(self) -> pd.DataFrame:
+        """How much of each session's log pace is due to each supported factor, against typical conditions."""
+        names = self.coef.index[self.supported]
+        return (self.values[names] - self.typical[names]) * self.coef[names]
 
 
 def values_of(diary: Diary, rows: pd.DataFrame) -> pd.DataFrame:
@@ -124,8 +123,7 @@ def values_of(diary: Diary, rows: pd.DataFrame) -> pd.DataFrame:
     rows: sessions from `counted.until`. Also piece, date, hours and log_pace (log of stitches worked an hour).
     """
     # Days since the piece was last touched looks at every session, timed or not.
-    previous = rows.groupby("piece")["date"].shift()
-    rows = rows.assign(days_since=(rows["date"] - previous).dt.days.astype(float))
+    rows = rows.assign(days_since=rows.groupby("piece")["date"].diff().dt.days.astype(float))
     rows = rows[rows["counts"] & (rows["worked"] > 0)]
     out = rows[["piece", "date", "hours"]].assign(log_pace=np.log(rows["worked"] / rows["hours"]))
     return out.assign(**{f.name: f.column(diary, rows) for f in FACTORS})
@@ -134,38 +132,51 @@ def values_of(diary: Diary, rows: pd.DataFrame) -> pd.DataFrame:
 def estimate(diary: Diary, rows: pd.DataFrame) -> Effects:
     """The effects, estimated together. rows: sessions from `counted.until`."""
     values = values_of(diary, rows)
+    factors = _telling(values)
+    names = [f.name for f in factors]
+    used = values.dropna(subset=names)
+    group, pieces = pd.factorize(used["piece"], sort=True)
+    if not factors:
+        nothing = pd.Series(dtype=float)
+        cov = pd.DataFrame(dtype=float)
+        return Effects(nothing, cov, nothing, nothing.astype(bool), nothing, values, len(used), len(pieces))
+    fit = grouped_least_squares(_design(used, names), used["log_pace"].to_numpy(float), group, weight_of(used))
+    of_piece = np.array([f.of_piece for f in factors])
+    within = len(used) - len(pieces) - (~of_piece).sum()
+    df = pd.Series(np.where(of_piece, len(pieces) - 1.0 - of_piece.sum(), within), index=names)
+    coef, cov = pd.Series(fit.coef[1:], index=names), pd.DataFrame(fit.cov[1:, 1:], index=names, columns=names)
+    supported = pd.Series(_supported(2.0 * stdtr(df.to_numpy(), -np.abs(fit.coef / fit.se)[1:])), index=names)
+    typical = used[names].mul(used["hours"], axis=0).sum() / used["hours"].sum()
+    return Effects(coef, cov, df, supported, typical, values, len(used), len(pieces))
+
+
+def weight_of(values: pd.DataFrame) -> np.ndarray:
+    """How much each session says about log pace, by its hours."""
+    hours = values["hours"].to_numpy(float)
+    return hours / (hours + SHORT)
+
+
+def _design(used: pd.DataFrame, names: list[str]) -> np.ndarray:
+    return np.column_stack([np.ones(len(used)), used[names].to_numpy(float)])
+
+
+def _telling(values: pd.DataFrame) -> list[Factor]:
+    """The factors that enough sessions, and enough pieces, can tell about, all of them together."""
     factors = [f for f in FACTORS if _varies(values[f.name])]
     used = values
     while factors:
-        # A factor that is seldom written down would cost the others their sessions: it goes first.
         used = values.dropna(subset=[f.name for f in factors])
-        factors_left = [f for f in factors if _enough(f, used)]
-        if len(used) >= max(LEAST_SESSIONS, len(values) // 2) and factors_left == factors:
-            break
-        if factors_left != factors and len(used) >= LEAST_SESSIONS:
-            factors = factors_left
-        else:
+        telling = [f for f in factors if _enough(f, used)]
+        if len(used) >= LEAST_SESSIONS and telling != factors:
+            factors = telling
+        elif len(used) < max(LEAST_SESSIONS, len(values) // 2):
+            # A factor that is seldom written down would cost the others their sessions: it goes first.
             factors.remove(max(factors, key=lambda f: values[f.name].isna().sum()))
-    group, pieces = pd.factorize(used["piece"], sort=True)
-    x = np.column_stack([np.ones(len(used)), *(used[f.name].to_numpy(float) for f in factors)])
-    while factors and (len(used) < LEAST_SESSIONS or np.linalg.matrix_rank(x) < x.shape[1]):
+        else:
+            break
+    while factors and np.linalg.matrix_rank(_design(used, [f.name for f in factors])) <= len(factors):
         factors.pop()
-        x = x[:, :-1]
-    if not factors:
-        nothing = np.array([])
-        return Effects((), None, nothing, nothing.astype(bool), nothing, values, len(used), len(pieces))
-    weight = used["hours"].to_numpy(float)
-    fit = grouped_least_squares(x, used["log_pace"].to_numpy(float), group, weight / (weight + SHORT))
-    of_piece = sum(f.of_piece for f in factors)
-    between, within = len(pieces) - 1 - of_piece, len(used) - len(pieces) - len(factors) + of_piece
-    df = np.array([between if f.of_piece else within for f in factors], float)
-    typical = np.average(x[:, 1:], axis=0, weights=weight)
-    return Effects(tuple(factors), fit, df, _supported(fit, df), typical, values, len(used), len(pieces))
-
-
-# A session's variance on the log scale is taken as proportional to 1 + SHORT / hours: threading and finding the place
-# weigh more in a short one (common practice, no source; weights only, the windows do not lean on it).
-SHORT = 0.3
+    return factors
 
 
 def _varies(values: pd.Series) -> bool:
@@ -182,14 +193,12 @@ def _enough(factor: Factor, used: pd.DataFrame) -> bool:
     return len(by_piece) >= LEAST_PIECES and (len(by_piece) - by_piece.value_counts().max()) >= 2
 
 
-def _supported(fit: Fit, df: np.ndarray) -> np.ndarray:
+def _supported(p: np.ndarray) -> np.ndarray:
     """Which effects differ from none, all of them together with chance FAMILY (Holm 1979, Scand. J. Stat. 6:65-70)."""
-    p = 2.0 * stdtr(df, -np.abs(fit.coef[1:] / fit.se[1:]))
+    order = np.argsort(p)
+    passed = p[order] <= (1.0 - FAMILY) / np.arange(len(p), 0, -1)
     out = np.zeros(len(p), bool)
-    for place, i in enumerate(np.argsort(p)):
-        if p[i] > (1.0 - FAMILY) / (len(p) - place):
-            break
-        out[i] = True
+    out[order] = np.logical_and.accumulate(passed)
     return out
 
 
@@ -206,23 +215,15 @@ def effects(diary: Diary, as_of: pd.Timestamp | str | None = None) -> pd.DataFra
     pieces' degrees of freedom, not the sessions'.
     """
     known = estimate(diary, counted.until(diary, as_of))
-    found = {}
-    for i, factor in enumerate(known.factors):
-        assert known.fit is not None
-        coef, se = known.fit.coef[i + 1], known.fit.se[i + 1]
-        reach = stdtrit(known.df[i], (1 + CHANCE) / 2) * se
-        ends = np.expm1([coef, coef - reach, coef + reach])
-        found[factor.name] = (*map(float, ends), bool(known.supported[i]))
-    rows = []
-    for factor in FACTORS:
-        effect, low, high, supported = found.get(factor.name, (float("nan"),) * 3 + (False,))
-        sentence = _sentence(factor, effect, low, high, supported)
-        rows.append((factor.name, effect, low, high, supported, sentence, factor.short, known.sessions, known.pieces))
-    out = pd.DataFrame(rows, columns=COLUMNS)
-    order = out.assign(size=out["effect"].abs()).sort_values(
-        ["supported", "size"], ascending=False, na_position="last", kind="stable"
-    )
-    return order[COLUMNS].reset_index(drop=True)
+    reach = stdtrit(known.df, (1 + CHANCE) / 2) * np.sqrt(np.diag(known.cov))
+    ends = {"effect": known.coef, "low": known.coef - reach, "high": known.coef + reach}
+    out = np.expm1(pd.DataFrame(ends)).reindex([f.name for f in FACTORS])
+    out["supported"] = known.supported.reindex(out.index, fill_value=False)
+    cells = out.itertuples(index=False, name=None)
+    out["sentence"] = [_sentence(factor, *row) for factor, row in zip(FACTORS, cells, strict=True)]
+    out = out.assign(short=[f.short for f in FACTORS], sessions=known.sessions, pieces=known.pieces)
+    out = out.assign(size=out["effect"].abs()).sort_values(["supported", "size"], ascending=False, kind="stable")
+    return out.drop(columns="size").rename_axis("factor").reset_index()
 
 
 def say_effects(frame: pd.DataFrame) -> str:
@@ -230,11 +231,8 @@ def say_effects(frame: pd.DataFrame) -> str:
     supported = frame.loc[frame["supported"], "sentence"]
     if len(supported):
         return " ".join(supported)
-    sessions = int(frame["sessions"].iloc[0])
-    return (
-        "Nothing about cloth, colours or sessions moves your pace in a way that "
-        f"{words.count(sessions, 'timed session')} could bear out."
-    )
+    sessions = words.count(frame["sessions"].iloc[0], "timed session")
+    return f"Nothing about cloth, colours or sessions moves your pace in a way that {sessions} could bear out."
 
 
 def _sentence(factor: Factor, effect: float, low: float, high: float, supported: bool) -> str:
@@ -243,7 +241,9 @@ def _sentence(factor: Factor, effect: float, low: float, high: float, supported:
         return f"{start}: your diary does not say enough about it yet."
     give = max((high - low) / 2.0, 0.005)
     if not supported:
-        return f"{start}: no effect that your diary bears out; it lies between {_signed(low)} and {_signed(high)}."
+        return (
+            f"{start}: no effect that your diary bears out; it lies between {say_change(low)} and {say_change(high)}."
+        )
     change = "costs you about" if effect < 0 else "gains you about"
     return f"{start} {change} {_about(abs(effect))}%, give or take {_about(give)}%."
 
@@ -254,24 +254,23 @@ def _about(share: float) -> str:
     return words.number(value, 0 if value >= 1.95 or round(value, 1) == 1.0 else 1)
 
 
-def _signed(share: float) -> str:
+def say_change(share: float) -> str:
+    """A relative change of pace.
+
+    >>> say_change(-0.041), say_change(0.004), say_change(0.0)
+    ('4% slower', '0.4% faster', 'no change')
+    """
     if abs(share) < 0.0005:
         return "no change"
     return f"{_about(abs(share))}% {'slower' if share < 0 else 'faster'}"
 
 
 def explained(diary: Diary, rows: pd.DataFrame, known: Effects | None = None) -> pd.Series:
-    """By piece: how much of its log pace the supported effects explain, against the stitcher's typical conditions."""
+    """By piece: how much of its log pace the supported effects explain, against the stitcher's typical conditions.
+
+    rows: sessions from `counted.until`. known: their effects (None: estimated here).
+    """
     known = known or estimate(diary, rows)
-    values = known.values
-    total = pd.Series(0.0, index=pd.Index(values["piece"].unique(), name="piece"))
-    for i, factor in enumerate(known.factors):
-        if not known.supported[i]:
-            continue
-        assert known.fit is not None
-        seen = values.dropna(subset=[factor.name])
-        sums = (seen[factor.name] * seen["hours"]).groupby(seen["piece"]).sum()
-        mean = sums / seen.groupby("piece")["hours"].sum()
-        step = known.fit.coef[i + 1] * (mean - known.typical[i])
-        total = total.add(step.reindex(total.index).fillna(0.0))
-    return total
+    due, hours, piece = known.due(), known.values["hours"], known.values["piece"]
+    whole = due.notna().mul(hours, axis=0).groupby(piece).sum()
+    return (due.mul(hours, axis=0).groupby(piece).sum() / whole).fillna(0.0).sum(axis=1)

@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.linalg import lapack, lstsq
 
 # The ratios of the groups' variance to a row's that are tried.
 RATIOS = np.concatenate([[0.0], np.geomspace(1e-3, 1e2, 41)])
@@ -35,13 +34,12 @@ def least_squares(x: np.ndarray, y: np.ndarray) -> Fit:
     n, p = x.shape
     length = np.linalg.norm(x, axis=0)
     scaled = x / length
-    coef, _, rank, _ = lstsq(scaled, y, lapack_driver="gelsy", cond=1e-13)
+    coef, _, rank, _ = np.linalg.lstsq(scaled, y, rcond=1e-13)
     if rank < p:
         raise ValueError("the columns say the same thing twice")
     left = y - scaled @ coef
     variance = float(left @ left) / (n - p)
-    upper = np.linalg.qr(scaled, mode="r")
-    inverse = lapack.dtrtri(upper)[0]
+    inverse = np.linalg.inv(np.linalg.qr(scaled, mode="r"))
     cov = variance * (inverse @ inverse.T) / np.outer(length, length)
     total = float(np.sum((y - y.mean()) ** 2))
     return Fit(coef / length, cov, variance**0.5, 1.0 - float(left @ left) / total if total > 0 else float("nan"))

@@ -12,24 +12,17 @@ from scipy.special import stdtrit
 from stitchlog import words
 from stitchlog.diary import Diary
 from stitchlog.pace import counted, factors
-from stitchlog.pace.linear import Fit, grouped_least_squares
+from stitchlog.pace.factors import say_change, weight_of
+from stitchlog.pace.linear import grouped_least_squares
+from stitchlog.pace.paces import say_hours
+from stitchlog.pace.pooling import CHANCE
 
-CHANCE = 0.90
 HALF_YEAR = 365.25 / 2
 # Half a year is compared within the last year, where at least this much of it is timed.
 LEAST_SESSIONS, LEAST_DAYS = 20, 120
 MONTHS = 24
 
-COLUMNS = [
-    "month",
-    "per_hour",
-    "per_hour_low",
-    "per_hour_high",
-    "worked_per_hour",
-    "kept_per_hour",
-    "hours",
-    "sessions",
-]
+# The columns of `trend`, and what stands above them on a page.
 MONTH_HEADINGS = {
     "month": "month",
     "per_hour": "like for like",
@@ -52,16 +45,18 @@ def trend(diary: Diary, as_of: pd.Timestamp | str | None = None) -> pd.DataFrame
 
     .attrs: change, change_low, change_high: relative change of pace against half a year ago, by a straight line through
     the last year's sessions, pieces and supported effects taken out (NaN where fewer than 20 timed sessions over 120
-    days say anything); half_year (bool: whether it could be said).
+    days say anything).
     """
     rows = counted.until(diary, as_of)
-    values = factors.values_of(diary, rows)
-    out = _months(rows).tail(MONTHS)
-    shown = values[values["date"] >= out.index.min()] if len(out) else values[:0]
-    if not shown.empty:
-        out = out.join(_like_for_like(shown))
-    out = out.reindex(columns=COLUMNS[1:]).rename_axis("month").reset_index()
-    out.attrs = _change(diary, rows, values, as_of)
+    known = factors.estimate(diary, rows)
+    timed = rows[rows["counts"]]
+    by = timed.groupby(timed["date"].dt.to_period("M").dt.to_timestamp())
+    sums = by[["worked", "stitches", "hours"]].sum().assign(sessions=by.size()).tail(MONTHS)
+    sums["worked_per_hour"], sums["kept_per_hour"] = sums["worked"] / sums["hours"], sums["stitches"] / sums["hours"]
+    values = known.values
+    out = sums.join(_like_for_like(values[values["date"] >= sums.index.min()]))
+    out = out.rename_axis("month").reset_index()[list(MONTH_HEADINGS)]
+    out.attrs = _change(known, rows["date"].max() if as_of is None else pd.Timestamp(as_of))
     return out
 
 
@@ -70,105 +65,59 @@ def say_trend(frame: pd.DataFrame) -> str:
     change, low, high = (frame.attrs[name] for name in ("change", "change_low", "change_high"))
     if np.isnan(change):
         return "There are too few timed sessions in the last year to say whether your pace has changed."
-    spread = f"the {words.percent(CHANCE)} window runs from {_signed(low)} to {_signed(high)}"
+    spread = f"the {words.percent(CHANCE)} window runs from {say_change(low)} to {say_change(high)}"
     if low <= 0 <= high:
         return f"Piece for piece your pace is about what it was half a year ago: {spread}."
-    way = "faster" if change > 0 else "slower"
-    return f"Piece for piece you are about {words.percent(abs(change))} {way} than half a year ago; {spread}."
+    return f"Piece for piece you are about {say_change(change)} than half a year ago; {spread}."
 
 
 def say_unpicking(frame: pd.DataFrame) -> str:
     """What unpicking takes, in a sentence, over the months of `trend`."""
-    worked = float((frame["worked_per_hour"] * frame["hours"]).sum())
-    kept = float((frame["kept_per_hour"] * frame["hours"]).sum())
     hours = float(frame["hours"].sum())
+    worked, kept = (float((frame[f"{name}_per_hour"] * frame["hours"]).sum()) for name in ("worked", "kept"))
     if hours <= 0 or worked <= 0:
         return "No session is timed, so there is no pace to show."
+    text = f"In {say_hours(hours)} of timed sessions you worked {words.number(worked / hours)} stitches an hour"
     if worked - kept < 0.5:
-        pace = words.number(worked / hours)
-        return f"Over {words.count(hours, 'timed hour')} you worked {pace} stitches an hour and unpicked none."
-    return (
-        f"Over {words.count(hours, 'timed hour')} you worked {words.number(worked / hours)} stitches an hour; after "
-        f"unpicking {words.number(kept / hours)} of them stay: {words.percent(1 - kept / worked)} came out again."
-    )
-
-
-def _signed(share: float) -> str:
-    if abs(share) < 0.005:
-        return "no change"
-    return f"{words.percent(abs(share))} {'faster' if share > 0 else 'slower'}"
-
-
-def _months(rows: pd.DataFrame) -> pd.DataFrame:
-    timed = rows[rows["counts"]]
-    by = timed.groupby(timed["date"].dt.to_period("M").dt.to_timestamp())
-    sums = by[["worked", "stitches", "hours"]].sum()
-    return pd.DataFrame(
-        {
-            "worked_per_hour": sums["worked"] / sums["hours"],
-            "kept_per_hour": sums["stitches"] / sums["hours"],
-            "hours": sums["hours"],
-            "sessions": by.size(),
-        }
-    )
-
-
-def _weights(values: pd.DataFrame) -> np.ndarray:
-    hours = values["hours"].to_numpy(float)
-    return hours / (hours + factors.SHORT)
+        return f"{text} and unpicked none."
+    share = words.percent(1 - kept / worked)
+    return f"{text}; after unpicking {words.number(kept / hours)} of them stay: {share} came out again."
 
 
 def _like_for_like(values: pd.DataFrame) -> pd.DataFrame:
-    """Month by month, pieces taken out: months as steps, pieces as levels of their own."""
+    """By month: per_hour, per_hour_low, per_hour_high; months as steps, pieces as levels of their own.
+
+    values: from `factors.values_of`. No rows where there are hardly more sessions than months.
+    """
     month, months = pd.factorize(values["date"].dt.to_period("M").dt.to_timestamp(), sort=True)
-    group, _ = pd.factorize(values["piece"])
-    x = np.zeros((len(values), len(months)))
-    x[np.arange(len(values)), month] = 1.0
-    y = values["log_pace"].to_numpy(float)
     if len(values) <= len(months) + 1:
-        return pd.DataFrame(columns=["per_hour", "per_hour_low", "per_hour_high"], index=months, dtype=float)
-    weight = _weights(values)
-    fit = grouped_least_squares(x, y, group, weight)
+        return pd.DataFrame(columns=["per_hour", "per_hour_low", "per_hour_high"], dtype=float)
+    x, weight = np.eye(len(months))[month], weight_of(values)
+    fit = grouped_least_squares(x, values["log_pace"].to_numpy(float), pd.factorize(values["piece"])[0], weight)
     # The level of the whole: stitches over hours, so that the line sits among the figures as they were.
     share = np.bincount(month, values["hours"], len(months)) / values["hours"].sum()
-    level = np.log((np.exp(y) * values["hours"]).sum() / values["hours"].sum()) - share @ fit.coef
+    middle = fit.coef - share @ fit.coef + np.log(np.average(np.exp(values["log_pace"]), weights=values["hours"]))
     # A month against the others: the pieces' own level, which all months share, is not a month's doubt.
     contrast = np.eye(len(months)) - share
-    se = np.sqrt(np.clip(np.einsum("ij,jk,ik->i", contrast, fit.cov, contrast), 0, None))
+    se = np.sqrt(np.clip(np.diag(contrast @ fit.cov @ contrast.T), 0, None))
     se = np.where(se > 0, se, fit.sd / np.sqrt(np.bincount(month, weight)))
-    reach = stdtrit(max(len(values) - len(months), 1), (1 + CHANCE) / 2) * se
-    middle = fit.coef + level
-    return pd.DataFrame(
-        {"per_hour": np.exp(middle), "per_hour_low": np.exp(middle - reach), "per_hour_high": np.exp(middle + reach)},
-        index=months,
-    )
+    reach = stdtrit(len(values) - len(months), (1 + CHANCE) / 2) * se
+    ends = {"per_hour": middle, "per_hour_low": middle - reach, "per_hour_high": middle + reach}
+    return np.exp(pd.DataFrame(ends, index=months))
 
 
-def _change(
-    diary: Diary, rows: pd.DataFrame, values: pd.DataFrame, as_of: pd.Timestamp | str | None
-) -> dict[Hashable | None, Any]:
-    nothing: dict[Hashable | None, Any] = {
-        "change": float("nan"),
-        "change_low": float("nan"),
-        "change_high": float("nan"),
-        "half_year": False,
-    }
-    day = rows["date"].max() if as_of is None else pd.Timestamp(as_of)
-    # What the supported effects explain is taken out only where they are known for a session.
-    known = factors.estimate(diary, rows)
-    due = pd.Series(0.0, index=values.index)
-    for i, factor in enumerate(known.factors):
-        if known.supported[i] and known.fit is not None and not factor.of_piece:
-            due += (known.fit.coef[i + 1] * (values[factor.name] - known.typical[i])).fillna(0.0)
-    recent = values["date"] > day - pd.Timedelta(days=365)
-    year = values[recent]
+def _change(known: factors.Effects, day: pd.Timestamp) -> dict[Hashable | None, Any]:
+    """The change against half a year before `day`, with its window."""
+    year = known.values[known.values["date"] > day - pd.Timedelta(days=365)]
     if len(year) < LEAST_SESSIONS or (year["date"].max() - year["date"].min()).days < LEAST_DAYS:
-        return nothing
+        return dict.fromkeys(("change", "change_low", "change_high"), np.nan)
+    # What the supported effects explain is taken out where it is known for a session; pieces have levels of their own.
+    of_piece = [f.name for f in factors.FACTORS if f.of_piece]
+    due = known.due().drop(columns=of_piece, errors="ignore").loc[year.index].fillna(0.0).sum(axis=1)
     group, pieces = pd.factorize(year["piece"])
     when = (year["date"] - day).dt.days.to_numpy(float) / HALF_YEAR
     x = np.column_stack([np.ones(len(year)), when])
-    y = (year["log_pace"] - due[recent]).to_numpy(float)
-    fit: Fit = grouped_least_squares(x, y, group, _weights(year))
+    fit = grouped_least_squares(x, (year["log_pace"] - due).to_numpy(float), group, weight_of(year))
     reach = stdtrit(max(len(year) - len(pieces) - 1, 1), (1 + CHANCE) / 2) * fit.se[1]
-    change, low, high = np.expm1([fit.coef[1], fit.coef[1] - reach, fit.coef[1] + reach])
-    return {"change": float(change), "change_low": float(low), "change_high": float(high), "half_year": True}
+    change, low, high = map(float, np.expm1(fit.coef[1] + np.array([0.0, -reach, reach])))
+    return {"change": change, "change_low": low, "change_high": high}

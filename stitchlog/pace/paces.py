@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
@@ -14,23 +13,11 @@ from stitchlog import words
 from stitchlog.diary import Diary
 from stitchlog.errors import StitchlogError
 from stitchlog.pace import counted, factors
-from stitchlog.pace.counted import FASTEST_CREDIBLE as FASTEST
 from stitchlog.pace.pooling import Pooled, pool
 
-# The chance that every window of this module holds.
-CHANCE = 0.90
-
 COLUMNS = ["piece", "per_hour", "per_hour_low", "per_hour_high", "per_session", "per_active_day", "hours", "sessions"]
-EXTRA = [
-    "chance_over_next",
-    "per_calendar_day",
-    "fair_per_hour",
-    "raw_per_hour",
-    "worked_per_hour",
-    "timed_hours",
-    "timed_sessions",
-]
-EXTRA += ["estimated", "stitches"]
+COLUMNS += ["chance_over_next", "per_calendar_day", "fair_per_hour", "raw_per_hour", "worked_per_hour", "timed_hours"]
+COLUMNS += ["timed_sessions", "estimated", "stitches"]
 
 # What stands above the columns on a page.
 HEADINGS = {
@@ -54,24 +41,37 @@ HEADINGS = {
 
 @dataclass(frozen=True)
 class Pools:
-    """The pieces' paces pooled: `pieces` names the positions of `pooled`; `means` is what went in."""
+    """The pieces' paces pooled: the rows of `means` (from `counted.piece_means`) are the values of `pooled`."""
 
-    pieces: pd.Index
+    means: pd.DataFrame
     pooled: Pooled
-    means: counted.PieceMeans
 
-    def position(self, piece: str) -> int | None:
-        place = int(self.pieces.get_indexer(pd.Index([piece]))[0])
-        return place if place >= 0 else None
+    @property
+    def log_pace(self) -> pd.Series:
+        """By piece: the log of its stitches an hour, drawn towards the stitcher's own."""
+        return pd.Series(self.pooled.expected(), index=self.means.index)
+
+    def chance(self, a: str, b: str) -> float:
+        """The chance that piece `a` goes faster than piece `b`; NaN where either is not among the pooled."""
+        first, second = self.means.index.get_indexer(pd.Index([a, b]))
+        return self.pooled.chance_above(first, second) if min(first, second) >= 0 else float("nan")
 
 
-def pools(rows: pd.DataFrame) -> Pools | None:
-    """The pools of `rows`, sessions from `counted.until`; None where no session counts."""
+def pools(rows: pd.DataFrame) -> Pools:
+    """The pools of `rows`, sessions from `counted.until`; of no piece where no session counts."""
     means = counted.piece_means(rows[rows["counts"]])
-    if not len(means.pieces):
-        return None
     # The log of a ratio is low by half its variance on average.
-    return Pools(means.pieces, pool(means.log_pace, means.variance, means.df, means.variance / 2.0), means)
+    return Pools(means, pool(means["log_pace"], means["variance"], means["df"], means["variance"] / 2.0))
+
+
+def needle_hours(rows: pd.DataFrame, known: Pools) -> pd.Series:
+    """Hours at the needle of every session; where it is not timed, reckoned from its piece's pace (NaN: no pace known).
+
+    rows: sessions from `counted.until`. known: their pools.
+    """
+    log_pace = known.log_pace
+    pace = np.exp(rows["piece"].map(log_pace).fillna(log_pace.mean()))
+    return rows["hours"].fillna(rows["worked"] / pace)
 
 
 def compare(diary: Diary, as_of: pd.Timestamp | str | None = None) -> pd.DataFrame:
@@ -89,31 +89,22 @@ def compare(diary: Diary, as_of: pd.Timestamp | str | None = None) -> pd.DataFra
 
     Unpicked stitches are taken off per_hour, and the time they took stays in: it is the pace at which the cloth fills.
     Untimed and estimated sessions never touch an hourly figure. Partial pooling: see `pooling.pool`.
-    .attrs: overall, overall_low, overall_high (the stitcher's own pace, stitches an hour), stray (how far a session
-    of an hour strays from its piece's pace, relative), not_credible (sessions left aside as too fast to be true).
+    .attrs: overall (the stitcher's own pace, stitches an hour; NaN where nothing is timed), not_credible (sessions left
+    aside as too fast to be true).
     """
     rows = counted.until(diary, as_of)
     known = pools(rows)
-    out = _totals(rows)
-    if known is not None:
-        low, high = known.pooled.window(CHANCE)
-        paces = pd.DataFrame(
-            {
-                "per_hour": np.exp(known.pooled.expected()),
-                "per_hour_low": np.exp(low),
-                "per_hour_high": np.exp(high),
-            },
-            index=known.pieces,
-        )
-    else:
-        paces = pd.DataFrame(columns=["per_hour", "per_hour_low", "per_hour_high"], dtype=float)
-    out = out.join(paces)
+    low, high = known.pooled.window()
+    paces = pd.DataFrame({"per_hour": known.log_pace, "per_hour_low": low, "per_hour_high": high})
+    out = _totals(rows).join(np.exp(paces))
     out["fair_per_hour"] = out["per_hour"] * np.exp(-factors.explained(diary, rows).reindex(out.index).fillna(0.0))
     out = out.rename_axis("piece").reset_index()
     out = out.sort_values(["per_hour", "piece"], ascending=[False, True], na_position="last", kind="stable")
-    out["chance_over_next"] = _over_next(known, out["piece"])
-    out = out[COLUMNS + EXTRA].reset_index(drop=True)
-    out.attrs = {"not_credible": int(rows["not_credible"].sum()), **_overall(known)}
+    chances = [known.chance(a, b) for a, b in pairwise(out["piece"])]
+    out["chance_over_next"] = np.array([*chances, np.nan][: len(out)], float)
+    out = out[COLUMNS].reset_index(drop=True)
+    overall = np.exp(known.pooled.weight @ known.pooled.middle) if len(known.means) else np.nan
+    out.attrs = {"overall": float(overall), "not_credible": int(rows["not_credible"].sum())}
     return out
 
 
@@ -125,26 +116,11 @@ def faster(diary: Diary, a: str, b: str, as_of: pd.Timestamp | str | None = None
     a, b = diary.piece(a), diary.piece(b)
     if a == b:
         raise StitchlogError(f'"{a}" cannot be compared with itself; name two pieces')
-    known = pools(counted.until(diary, as_of))
-    if known is None:
-        return float("nan")
-    first, second = known.position(a), known.position(b)
-    if first is None or second is None:
-        return float("nan")
-    return known.pooled.chance_above(first, second)
-
-
-def _over_next(known: Pools | None, pieces: pd.Series) -> np.ndarray:
-    if known is None:
-        return np.full(len(pieces), np.nan)
-    places = known.pieces.get_indexer(pd.Index(pieces))
-    chances = [known.pooled.chance_above(a, b) if a >= 0 and b >= 0 else float("nan") for a, b in pairwise(places)]
-    return np.array([*chances, float("nan")][: len(places)])
+    return pools(counted.until(diary, as_of)).chance(a, b)
 
 
 def _totals(rows: pd.DataFrame) -> pd.DataFrame:
-    by = rows.groupby("piece")
-    out = by.agg(
+    out = rows.groupby("piece").agg(
         stitches=("stitches", "sum"),
         sessions=("stitches", "size"),
         days=("date", "nunique"),
@@ -153,40 +129,16 @@ def _totals(rows: pd.DataFrame) -> pd.DataFrame:
         hours=("hours", "sum"),
         estimated=("estimated", "sum"),
     )
-    timed = (
-        rows[rows["counts"]]
-        .groupby("piece")
-        .agg(
-            timed_sessions=("hours", "size"),
-            timed_hours=("hours", "sum"),
-            worked=("worked", "sum"),
-            kept=("stitches", "sum"),
-        )
-    )
-    out = out.join(timed)
-    out["raw_per_hour"] = out["kept"] / out["timed_hours"]
-    out["worked_per_hour"] = out["worked"] / out["timed_hours"]
-    out[["timed_sessions", "timed_hours"]] = out[["timed_sessions", "timed_hours"]].fillna(0)
-    whole = ["sessions", "estimated", "timed_sessions"]
-    out[whole] = out[whole].astype(int)
+    timed = rows[rows["counts"]].groupby("piece")
+    sums = timed[["hours", "worked", "stitches"]].sum().reindex(out.index)
+    out["timed_hours"] = sums["hours"].fillna(0.0)
+    out["timed_sessions"] = timed.size().reindex(out.index, fill_value=0)
+    out["raw_per_hour"] = sums["stitches"] / sums["hours"]
+    out["worked_per_hour"] = sums["worked"] / sums["hours"]
     out["per_session"] = out["stitches"] / out["sessions"]
     out["per_active_day"] = out["stitches"] / out["days"]
     out["per_calendar_day"] = out["stitches"] / ((out["last"] - out["first"]).dt.days + 1)
     return out
-
-
-def _overall(known: Pools | None) -> dict[Hashable | None, Any]:
-    """The family's mean, and the window of that mean."""
-    if known is None:
-        return {
-            "overall": float("nan"),
-            "overall_low": float("nan"),
-            "overall_high": float("nan"),
-            "stray": float("nan"),
-        }
-    low, high = np.exp(known.pooled.middle_window(CHANCE))
-    middle = float(np.exp(known.pooled.weight @ known.pooled.middle))
-    return {"overall": middle, "overall_low": low, "overall_high": high, "stray": known.means.stray}
 
 
 def glance(frame: pd.DataFrame, most: int = 7) -> pd.DataFrame:
@@ -205,15 +157,16 @@ def glance(frame: pd.DataFrame, most: int = 7) -> pd.DataFrame:
     others = timed.drop(named)
     out = timed.loc[timed.index.isin(named)].assign(pieces=1)
     if len(others):
-        sums = others[["hours", "sessions", "timed_hours", "timed_sessions", "estimated", "stitches"]].sum()
         together: dict[Any, Any] = {
             "piece": f"{words.number(len(others))} other pieces",
             "per_hour": float((others["raw_per_hour"] * others["timed_hours"]).sum() / others["timed_hours"].sum()),
             "per_hour_low": others["per_hour"].min(),
             "per_hour_high": others["per_hour"].max(),
+            "timed_hours": others["timed_hours"].sum(),
+            "timed_sessions": others["timed_sessions"].sum(),
             "pieces": len(others),
         }
-        out = pd.concat([out, pd.DataFrame([dict(sums) | together])], ignore_index=True)
+        out = pd.concat([out, pd.DataFrame([together])], ignore_index=True)
     out = out.reset_index(drop=True)
     out.attrs = frame.attrs
     return out
@@ -226,30 +179,29 @@ def say_paces(frame: pd.DataFrame) -> str:
         pieces = pieces[pieces["pieces"] == 1]
     if pieces.empty:
         return "No session in this diary is timed, so there is no pace to compare: write minutes beside the stitches."
-    about = frame.attrs
-    fastest = pieces.iloc[int(pieces["per_hour"].argmax())]
+    fastest = pieces.loc[pieces["per_hour"].idxmax()]
     if len(pieces) == 1:
         return f"{fastest['piece']} makes {_an_hour(fastest)}."
-    slowest = pieces.iloc[int(pieces["per_hour"].argmin())]
+    slowest = pieces.loc[pieces["per_hour"].idxmin()]
     sure = fastest["per_hour_low"] > slowest["per_hour_high"]
     doubt = "" if sure else ", but their windows overlap, so the order may be chance"
     return (
-        f"You make about {words.number(about['overall'])} stitches an hour. {fastest['piece']} is fastest with "
+        f"You make about {words.number(frame.attrs['overall'])} stitches an hour. {fastest['piece']} is fastest with "
         f"{_an_hour(fastest)}, {slowest['piece']} slowest with {_an_hour(slowest)}{doubt}."
     )
 
 
 def say_left_aside(frame: pd.DataFrame) -> str:
     """What does not count towards stitches an hour, in a sentence; '' where all of it does."""
-    untimed = int((frame["sessions"] - frame["timed_sessions"] - frame["estimated"]).sum())
     estimated, hasty = int(frame["estimated"].sum()), frame.attrs["not_credible"]
-    untimed -= hasty
+    untimed = int((frame["sessions"] - frame["timed_sessions"]).sum()) - estimated - hasty
+    limit = words.number(counted.FASTEST_CREDIBLE)
     parts = [
-        text
-        for number, text in (
-            (untimed, f"{words.count(untimed, 'session')} without a time or without cross stitches"),
-            (estimated, f"{words.count(estimated, 'session')} whose stitches are estimated from the time"),
-            (hasty, f"{words.count(hasty, 'session')} too fast to be true, above {words.number(FASTEST)} an hour"),
+        f"{words.count(number, 'session')} {why}"
+        for number, why in (
+            (untimed, "without a time or without cross stitches"),
+            (estimated, "whose stitches are estimated from the time"),
+            (hasty, f"too fast to be true, above {limit} an hour"),
         )
         if number > 0
     ]
@@ -259,3 +211,12 @@ def say_left_aside(frame: pd.DataFrame) -> str:
 def _an_hour(row: pd.Series) -> str:
     low, high = words.number(row["per_hour_low"]), words.number(row["per_hour_high"])
     return f"{words.number(row['per_hour'])} an hour ({low} to {high})"
+
+
+def say_hours(hours: float) -> str:
+    """Hours at the needle, no more exact than they are meant.
+
+    >>> say_hours(86.8), say_hours(3.02), say_hours(1.66), say_hours(0.1)
+    ('87 hours', '3 hours', '1 h 40 min', '10 minutes')
+    """
+    return words.count(hours, "hour") if hours >= 10 else words.duration(10 * max(round(hours * 6), 1))

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.special import stdtr, stdtrit
 
+# The chance that every window of a pace holds.
+CHANCE = 0.90
 # Steps of the grid over the spread between pieces (log scale); where half its prior would lie below, which is nearly
 # flat where pieces of one stitcher are; and the most it can be, a factor of 4.5 (common practice, no source; both
 # matter with three pieces or fewer).
@@ -36,7 +38,7 @@ class Pooled:
         """Each value's mean over the mixture, (n,)."""
         return self.weight @ self.mean
 
-    def window(self, chance: float = 0.9) -> tuple[np.ndarray, np.ndarray]:
+    def window(self, chance: float = CHANCE) -> tuple[np.ndarray, np.ndarray]:
         """Low and high ends, (n,) each, that hold the value with `chance`, half of the rest on either side."""
         tail = (1.0 - chance) / 2.0
         mean, sd = self.mean + self.lift, np.sqrt(self.var)
@@ -51,17 +53,12 @@ class Pooled:
         mean = self.mean + self.lift
         return float(self.weight @ stdtr(df, (mean[:, a] - mean[:, b]) / sd))
 
-    def middle_window(self, chance: float = 0.9) -> tuple[float, float]:
-        """Low and high end that hold the family's mean with `chance`."""
-        df = np.full((len(self.weight), 1), max(self.mean.shape[1] - 1.0, 1.0))
-        middle, sd = self.middle[:, None], np.sqrt(self.middle_var)[:, None]
-        tail = (1.0 - chance) / 2.0
-        low, high = (float(quantile(p, self.weight, middle, sd, df)[0]) for p in (tail, 1.0 - tail))
-        return low, high
-
-    def another(self) -> tuple[np.ndarray, np.ndarray]:
-        """Mean and variance, (k,) each, of one more value of the family, not yet seen, for each spread."""
-        return self.middle, self.spread**2 + self.middle_var
+    def another(self, step: float = 0.0, step_var: float = 0.0) -> np.ndarray:
+        """Middle, low and high end (3,) of one more value of the family, moved by `step` of variance `step_var`."""
+        middle, sd = self.middle + step, np.sqrt(self.spread**2 + self.middle_var + step_var)
+        ends = (0.5, (1.0 - CHANCE) / 2.0, (1.0 + CHANCE) / 2.0)
+        df = np.full((len(middle), 1), np.inf)
+        return np.array([quantile(p, self.weight, middle[:, None], sd[:, None], df)[0] for p in ends])
 
 
 def pool(
@@ -78,12 +75,14 @@ def pool(
     """
     values, variances = np.asarray(values, float), np.asarray(variances, float)
     df = np.full(len(values), np.inf) if df is None else np.asarray(df, float)
+    low_by = np.zeros(len(values)) if low_by is None else np.asarray(low_by, float)
     # Equal steps of the prior's own quantiles: fine where the spread is likely, and far enough out.
     most = np.arctan(MOST_SPREAD / SPREAD_SCALE)
     spread = SPREAD_SCALE * np.tan(most * (np.arange(STEPS) + 0.5) / STEPS)
     total = spread[:, None] ** 2 + variances
     precision = 1.0 / total
-    middle_var = 1.0 / precision.sum(axis=1)
+    # Of no values the mean is as good as unknown.
+    middle_var = 1.0 / np.maximum(precision.sum(axis=1), 1e-300)
     middle = middle_var * (precision @ values)
     log_weight = 0.5 * np.log(middle_var) - 0.5 * np.log(total).sum(axis=1)
     log_weight -= 0.5 * (precision * (values - middle[:, None]) ** 2).sum(axis=1)
@@ -95,8 +94,7 @@ def pool(
         return pull * (middle_var * (precision @ own))[:, None] + (1.0 - pull) * own
 
     var = (1.0 - pull) * variances + pull**2 * middle_var[:, None]
-    lift = drawn(np.zeros(len(values)) if low_by is None else low_by)
-    return Pooled(spread, weight, middle, middle_var, drawn(values), var, pull, lift, df)
+    return Pooled(spread, weight, middle, middle_var, drawn(values), var, pull, drawn(low_by), df)
 
 
 def quantile(p: float, weight: np.ndarray, mean: np.ndarray, sd: np.ndarray, df: np.ndarray) -> np.ndarray:

@@ -10,9 +10,6 @@ from stitchlog import words
 from stitchlog.diary import Diary
 from stitchlog.rotation.shares import period
 
-# A strip shows what was worked week by week.
-WEEK = pd.Timedelta(days=7)
-
 
 def switches(
     diary: Diary, start: pd.Timestamp | str | None = None, end: pd.Timestamp | str | None = None
@@ -21,21 +18,15 @@ def switches(
 
     Columns: month (its first day), sessions, pieces (different ones), switches (sessions on another piece than the
     session before, the last one of the month before included). .attrs: switches, sessions, usual_run (median of
-    sessions in a row on one piece; NaN where there are none), share (switches over the sessions that could be one).
+    sessions in a row on one piece; NaN where there are none).
     """
-    first, last = period(diary, start, end)
-    rows = diary.sessions[(diary.sessions["date"] >= first) & (diary.sessions["date"] <= last)]
+    rows = diary.sessions[diary.sessions["date"].between(*period(diary, start, end))]
     changed = (rows["piece"] != rows["piece"].shift()) & rows["piece"].shift().notna()
     by = rows.assign(changed=changed).groupby(rows["date"].dt.to_period("M").dt.to_timestamp())
     out = by.agg(sessions=("piece", "size"), pieces=("piece", "nunique"), switches=("changed", "sum"))
-    runs = rows.groupby(changed.cumsum()).size()
+    usual_run = rows.groupby(changed.cumsum()).size().median()
     out = out.rename_axis("month").reset_index()
-    out.attrs = {
-        "switches": int(changed.sum()),
-        "sessions": len(rows),
-        "usual_run": float(runs.median()) if len(runs) else float("nan"),
-        "share": float(changed.sum() / (len(rows) - 1)) if len(rows) > 1 else float("nan"),
-    }
+    out.attrs = {"switches": int(changed.sum()), "sessions": len(rows), "usual_run": float(usual_run)}
     return out
 
 
@@ -58,29 +49,29 @@ def on_the_go(
     Columns: piece; what ("on the go" and "set aside": stretches; "worked": a week with a session; "began", "put aside",
     "picked up", "finished": days); since, until (days, both within the period; the same for a day); order (0 for the
     piece that began first). A piece begun before the diary opens the strip at `start`, without a "began" day.
+    .attrs: start, end; before, now (pieces on the go the day before `start` and at the end of `end`).
     """
     first, last = period(diary, start, end)
     standing = diary.standing(last)
-    rows: list[tuple[str, str, pd.Timestamp, pd.Timestamp]] = []
     sessions = diary.sessions.loc[diary.sessions["date"] <= last, ["piece", "date"]]
-    aside_written = diary.pieces.set_index("piece")["set_aside"]
-    after = sessions[sessions["date"] > aside_written.reindex(sessions["piece"]).to_numpy()]
-    back = after.groupby("piece")["date"].min()
-    piece: Any
-    for piece in standing[standing["status"] != "not begun"].itertuples():
-        opens = min(d for d in (piece.began, piece.first_session, last) if pd.notna(d))
-        closes = piece.finished if pd.notna(piece.finished) else last
-        if closes < first or opens > last:
-            continue
-        rows += _stretches(piece, opens, closes, aside_written[piece.piece], back.get(piece.piece), first)
-    stretches = pd.DataFrame(rows, columns=["piece", "what", "since", "until"])
+    aside = diary.pieces.set_index("piece")["set_aside"]
+    written = aside.reindex(sessions["piece"]).to_numpy()
+    back = sessions[sessions["date"] > written].groupby("piece")["date"].min()
+    parts = [
+        _stretches(piece, aside[piece.piece], back.get(piece.piece, pd.NaT), first, last)
+        for piece in standing[standing["status"] != "not begun"].itertuples()
+    ]
+    stretches = pd.DataFrame([row for part in parts for row in part], columns=["piece", "what", "since", "until"])
     out = pd.concat([stretches, _weeks(sessions, first, last)], ignore_index=True)
-    out = out[out["piece"].isin(stretches["piece"])]
-    out[["since", "until"]] = out[["since", "until"]].astype("datetime64[us]")
-    order = {piece: i for i, piece in enumerate(out.groupby("piece")["since"].min().sort_values(kind="stable").index)}
-    return (
-        out.assign(order=out["piece"].map(order)).sort_values(["order", "since"], kind="stable").reset_index(drop=True)
-    )
+    out = out[out["piece"].isin(stretches["piece"])].astype({"since": "datetime64[us]", "until": "datetime64[us]"})
+    # The piece that began first has the smallest first day; of equals the first by name.
+    opens = out.groupby("piece")["since"].min().sort_values(kind="stable")
+    out["order"] = out["piece"].map(pd.Series(range(len(opens)), index=opens.index))
+    out = out.sort_values(["order", "since"], kind="stable").reset_index(drop=True)
+    before = diary.standing(first - pd.Timedelta(days=1)) if pd.notna(first) else standing
+    before, now = (int((s["status"] == "on the go").sum()) for s in (before, standing))
+    out.attrs = {"start": first, "end": last, "before": before, "now": now}
+    return out
 
 
 def strip(frame: pd.DataFrame, most: int = 7) -> pd.DataFrame:
@@ -100,14 +91,11 @@ def strip(frame: pd.DataFrame, most: int = 7) -> pd.DataFrame:
     return pd.concat([frame[~others], rest.assign(piece=name, order=len(weeks))], ignore_index=True)
 
 
-def say_on_the_go(frame: pd.DataFrame, diary: Diary, start: Any = None, end: Any = None) -> str:
+def say_on_the_go(frame: pd.DataFrame) -> str:
     """How many pieces were on the go when the period opened and when it closed, and what changed, in a sentence."""
-    first, last = period(diary, start, end)
-    if pd.isna(last):
+    about = frame.attrs
+    if pd.isna(about["end"]):
         return "Nothing is on the go: the diary holds no session yet."
-    before = diary.standing(first - pd.Timedelta(days=1))
-    after = diary.standing(last)
-    counts = [int((f["status"] == "on the go").sum()) for f in (before, after)]
     what = frame["what"].value_counts()
     changes = [
         f"{words.number(what[kind])} {text}"
@@ -116,35 +104,32 @@ def say_on_the_go(frame: pd.DataFrame, diary: Diary, start: Any = None, end: Any
     ]
     between = f"; in between {words.listed(changes)}" if changes else ""
     return (
-        f"On {words.day(last)} {words.count(counts[1], 'piece')} {'is' if counts[1] == 1 else 'are'} on the go, "
-        f"{words.number(counts[0])} before {words.day(first)}{between}."
+        f"On {words.day(about['end'])} {words.count(about['now'], 'piece is', 'pieces are')} on the go, "
+        f"{words.number(about['before'])} before {words.day(about['start'])}{between}."
     )
 
 
 def _stretches(
-    piece: Any, opens: pd.Timestamp, closes: pd.Timestamp, aside: Any, back: Any, first: pd.Timestamp
+    piece: Any, aside: pd.Timestamp, back: pd.Timestamp, first: pd.Timestamp, last: pd.Timestamp
 ) -> list[tuple[str, str, pd.Timestamp, pd.Timestamp]]:
-    """aside: the day a piece was set aside; back: the day of its first session after that (either may be missing)."""
-    out: list[tuple[str, str, pd.Timestamp, pd.Timestamp]] = []
+    """A row of `Diary.standing` as rows of `on_the_go` but for weeks worked; none where all lies outside the period.
 
-    def add(what: str, since: pd.Timestamp, until: pd.Timestamp) -> None:
-        if until >= first:
-            out.append((piece.piece, what, max(since, first), until))
-
+    aside: the day a piece was set aside; back: the day of its first session after that (either may be missing).
+    """
+    opens = min(d for d in (piece.began, piece.first_session, last) if pd.notna(d))
+    closes = piece.finished if pd.notna(piece.finished) else last
     if pd.notna(aside) and opens <= aside <= closes:
-        add("on the go", opens, aside)
-        add("set aside", aside, back if pd.notna(back) else closes)
-        add("put aside", aside, aside)
-        if pd.notna(back):
-            add("on the go", back, closes)
-            add("picked up", back, back)
+        rest = back if pd.notna(back) else closes
+        told = [("on the go", opens, aside), ("set aside", aside, rest), ("put aside", aside, aside)]
+        told += [("on the go", back, closes), ("picked up", back, back)] if pd.notna(back) else []
     else:
-        add("on the go", opens, closes)
-    if pd.notna(piece.began) and piece.began >= first:
-        add("began", piece.began, piece.began)
-    if pd.notna(piece.finished):
-        add("finished", piece.finished, piece.finished)
-    return out
+        told = [("on the go", opens, closes)]
+    told += [("began", piece.began, piece.began), ("finished", piece.finished, piece.finished)]
+    return [
+        (piece.piece, what, max(since, first), until)
+        for what, since, until in told
+        if until >= first and (what != "began" or since >= first)
+    ]
 
 
 def _weeks(sessions: pd.DataFrame, first: pd.Timestamp, last: pd.Timestamp) -> pd.DataFrame:
@@ -152,5 +137,5 @@ def _weeks(sessions: pd.DataFrame, first: pd.Timestamp, last: pd.Timestamp) -> p
     days = sessions[sessions["date"] >= first]
     monday = days["date"] - pd.to_timedelta(days["date"].dt.day_of_week, unit="D")
     weeks = days.assign(date=monday).drop_duplicates().rename(columns={"date": "since"})
-    until = (weeks["since"] + WEEK - pd.Timedelta(days=1)).clip(upper=last)
+    until = (weeks["since"] + pd.Timedelta(days=6)).clip(upper=last)
     return weeks.assign(what="worked", until=until, since=weeks["since"].clip(lower=first))

@@ -14,30 +14,27 @@ from stitchlog.diary import Diary
 from stitchlog.rotation.shares import balance
 from stitchlog.tags import tags_of
 
-PARTS = ["suits", "due", "habit", "below_want", "nearly", "untouched"]
-COLUMNS = ["rank", "piece", "points", "reason", *PARTS, "days_since", "sessions_left", "status"]
-# What stands above the columns on a page.
-NEXT_UP_HEADINGS = {
-    "piece": "piece",
-    "reason": "why",
-    "points": "points",
+# The parts of a rank, each with what stands above its column and on its bar.
+PARTS = {
     "suits": "suits",
     "due": "due",
     "habit": "habit",
     "below_want": "below want",
     "nearly": "nearly done",
     "untouched": "waiting",
-    "sessions_left": "sessions left",
 }
+COLUMNS = ["rank", "piece", "points", "reason", *PARTS, "days_since", "sessions_left", "status"]
+NEXT_UP_HEADINGS = {"piece": "piece", "reason": "why", "points": "points", **PARTS, "sessions_left": "sessions left"}
 # Sessions a day are taken from this many days before.
 USUAL_DAYS = 90
 
 
 @dataclass
 class _Candidate:
-    """A piece and what speaks for it: `marks`, 0 to 1 a part, and the same in `words`."""
+    """A piece and what speaks for it: `marks`, 0 to 1 a part, and the same in `words`. about: its row of pieces.csv."""
 
     piece: str
+    about: pd.Series
     status: str
     days_since: float
     sessions_left: float
@@ -45,6 +42,7 @@ class _Candidate:
     words: dict[str, str] = field(default_factory=dict)
 
     def give(self, part: str, mark: float, text: str) -> None:
+        """The largest mark given for a part is the one that stands."""
         if mark > self.marks.get(part, 0.0):
             self.marks[part], self.words[part] = min(mark, 1.0), text
 
@@ -59,45 +57,33 @@ def next_up(diary: Diary, as_of: pd.Timestamp | str | None = None, suits: str | 
     mark from 0 to 1 times its weight in the settings (`[next_up]` in stitchlog.toml): suits (has the tags asked for);
     due (the share of the sessions usual until its day that it needs: piece's `due`, or a running section or finish of
     its own); habit (a length-a-day event of its own runs, and today's length is still to do; half a mark where it is
-    only tomorrow's); want (how far below its wanted share in the last `days`, against the largest wanted share); nearly
-    (finished within `sessions` sessions, the sooner the more); untouched (days since its last session, full at
+    only tomorrow's); below_want (how far below its wanted share in the last `days`, against the largest wanted share);
+    nearly (finished within `sessions` sessions, the sooner the more); untouched (days since its last session, full at
     `untouched_days`). Then days_since, sessions_left (NaN: total not known) and status.
     .attrs: weights, suits (the tags asked for), unmatched (bool: tags were asked for and no piece has them).
     """
     day = diary.last_day if as_of is None else pd.Timestamp(as_of)
-    weights = diary.settings.next_up
+    settings = diary.settings.next_up
+    weights = {part: float(getattr(settings, part)) for part in PARTS}
     tags = sorted(tags_of(suits))
     found = _candidates(diary, day)
     for candidate in found:
-        _suit(diary, candidate, tags)
-        _untouched(candidate, weights.untouched_days)
-        _nearly(candidate, weights.sessions)
+        _suit(candidate, tags)
+        _untouched(candidate, settings.untouched_days)
+        _nearly(candidate, settings.sessions)
     _due(diary, found, day)
     _habit(diary, found, day)
-    _want(diary, found, day, weights.days)
+    _below_want(diary, found, day, settings.days)
     rows = []
     for c in found:
-        points = {part: c.marks.get(part, 0.0) * float(getattr(weights, part)) for part in PARTS}
-        rows.append(
-            (
-                c.piece,
-                sum(points.values()),
-                _reason(c, points),
-                *points.values(),
-                c.days_since,
-                c.sessions_left,
-                c.status,
-            )
-        )
-    out = pd.DataFrame(rows, columns=COLUMNS[1:])
+        points = {part: c.marks.get(part, 0.0) * weight for part, weight in weights.items()}
+        about = {"piece": c.piece, "days_since": c.days_since, "sessions_left": c.sessions_left, "status": c.status}
+        rows.append(about | points | {"points": sum(points.values()), "reason": _reason(c, points)})
+    out = pd.DataFrame(rows, columns=COLUMNS)
     out = out.sort_values(["points", "days_since", "piece"], ascending=[False, False, True], kind="stable")
-    out.insert(0, "rank", np.arange(1, len(out) + 1))
-    out = out[COLUMNS].reset_index(drop=True)
-    out.attrs = {
-        "weights": {part: float(getattr(weights, part)) for part in PARTS},
-        "suits": tags,
-        "unmatched": bool(tags) and not (out["suits"] > 0).any(),
-    }
+    out = out.assign(rank=np.arange(1, len(out) + 1)).reset_index(drop=True)
+    unmatched = bool(tags) and not (out["suits"] > 0).any()
+    out.attrs = {"weights": weights, "suits": tags, "unmatched": unmatched}
     return out
 
 
@@ -127,31 +113,26 @@ def say_weights(frame: pd.DataFrame) -> str:
 
 def _candidates(diary: Diary, day: pd.Timestamp) -> list[_Candidate]:
     standing = diary.standing(day).set_index("piece")
-    due = diary.pieces.set_index("piece")["due"].notna()
-    running = set(diary.events.loc[_open_on(diary, day), "piece"])
-    wanted = (standing["status"] == "on the go") | (
-        (standing["status"] == "not begun")
-        & (due.reindex(standing.index, fill_value=False) | standing.index.isin(running))
-    )
+    about = diary.pieces.set_index("piece")
+    promised = about["due"].reindex(standing.index).notna() | standing.index.isin(_open_on(diary, day)["piece"])
+    wanted = (standing["status"] == "on the go") | ((standing["status"] == "not begun") & promised)
     seen = diary.sessions[diary.sessions["date"] <= day]
-    each = seen.groupby("piece")["stitches"].sum() / seen.groupby("piece").size()
-    usual = float(seen["stitches"].sum() / len(seen)) if len(seen) else float("nan")
-    out = []
-    for piece, row in standing[wanted].iterrows():
-        a_session = each.get(piece, usual)
-        left = row["remaining"] / a_session if a_session > 0 else float("nan")
-        days = (day - row["last_session"]).days if pd.notna(row["last_session"]) else float("nan")
-        out.append(_Candidate(str(piece), row["status"], float(days), float(left)))
-    return out
+    each = seen.groupby("piece")["stitches"].mean()
+    a_session = each.reindex(standing.index).fillna(seen["stitches"].mean())
+    left = (standing["remaining"] / a_session).where(a_session > 0)
+    days = (day - standing["last_session"]).dt.days.astype(float)
+    return [
+        _Candidate(piece, about.loc[piece], standing["status"][piece], days[piece], left[piece])
+        for piece in standing.index[wanted]
+    ]
 
 
-def _open_on(diary: Diary, day: pd.Timestamp) -> pd.Series:
-    return (diary.events["starts"] <= day) & (diary.events["ends"] >= day)
+def _open_on(diary: Diary, day: pd.Timestamp) -> pd.DataFrame:
+    return diary.events[(diary.events["starts"] <= day) & (diary.events["ends"] >= day)]
 
 
-def _suit(diary: Diary, candidate: _Candidate, tags: list[str]) -> None:
-    own = tags_of(diary.pieces.set_index("piece")["tags"].get(candidate.piece))
-    if tags and own.issuperset(tags):
+def _suit(candidate: _Candidate, tags: list[str]) -> None:
+    if tags and tags_of(candidate.about["tags"]).issuperset(tags):
         candidate.give("suits", 1.0, f"suits {words.listed(tags)}")
 
 
@@ -162,8 +143,8 @@ def _untouched(candidate: _Candidate, full: float) -> None:
 
 
 def _nearly(candidate: _Candidate, most: int) -> None:
-    left = math.ceil(candidate.sessions_left) if np.isfinite(candidate.sessions_left) else most + 1
-    if 0 < left <= most:
+    if 0 < candidate.sessions_left <= most:
+        left = math.ceil(candidate.sessions_left)
         candidate.give("nearly", (most + 1 - left) / most, f"finished in about {words.count(left, 'session')}")
 
 
@@ -172,10 +153,10 @@ def _due(diary: Diary, found: list[_Candidate], day: pd.Timestamp) -> None:
     recent = before[before["date"] > day - pd.Timedelta(days=USUAL_DAYS)]
     span = min(USUAL_DAYS, (day - before["date"].min()).days + 1) if len(before) else 1
     a_day = max(len(recent) / span, 1 / USUAL_DAYS)
-    pieces = diary.pieces.set_index("piece")
+    running = _open_on(diary, day)
     for c in found:
-        for by, sessions, what in _promises(diary, c, pieces["due"][c.piece], day):
-            if sessions <= 0 or not np.isfinite(sessions):
+        for by, sessions, what in _promises(c, running, before):
+            if not 0 < sessions < np.inf:
                 continue
             days = (by - day).days
             needs = f"about {words.count(math.ceil(sessions), 'more session')}"
@@ -191,18 +172,18 @@ def _due(diary: Diary, found: list[_Candidate], day: pd.Timestamp) -> None:
             c.give("due", share, f"{what} due on {words.day(by)} wants {needs}, {part} until then")
 
 
-def _promises(
-    diary: Diary, c: _Candidate, due: pd.Timestamp, day: pd.Timestamp
-) -> list[tuple[pd.Timestamp, float, str]]:
-    """What a piece is promised for: by which day, how many sessions that takes, and its name."""
+def _promises(c: _Candidate, running: pd.DataFrame, before: pd.DataFrame) -> list[tuple[pd.Timestamp, float, str]]:
+    """What a piece is promised for: by which day, how many sessions that takes, and its name.
+
+    running: the events open on the day. before: the sessions so far.
+    """
     out = []
-    if pd.notna(due):
-        out.append((due, c.sessions_left, "the piece"))
-    own = diary.events[_open_on(diary, day) & (diary.events["piece"] == c.piece)]
-    sessions = diary.sessions[(diary.sessions["piece"] == c.piece) & (diary.sessions["date"] <= day)]
-    usual = sessions["stitches"].mean() if len(sessions) else float("nan")
+    if pd.notna(c.about["due"]):
+        out.append((c.about["due"], c.sessions_left, "the piece"))
+    sessions = before[before["piece"] == c.piece]
+    usual = sessions["stitches"].mean()
     event: Any
-    for event in own.itertuples():
+    for event in running[running["piece"] == c.piece].itertuples():
         if event.kind == "finish":
             out.append((event.ends, c.sessions_left, event.event))
         elif event.kind == "target" and event.target > 0:
@@ -210,29 +191,29 @@ def _promises(
             halves = (event.half_counts - 0.5) * inside["half"].fillna(0.0).sum()
             owed = event.target - inside["stitches"].sum() - halves
             name = f"{event.event}, {event.part}," if event.part else event.event
-            out.append((event.ends, owed / usual if usual > 0 else float("nan"), name))
+            out.append((event.ends, owed / usual if usual > 0 else np.nan, name))
     return out
 
 
 def _habit(diary: Diary, found: list[_Candidate], day: pd.Timestamp) -> None:
-    length = diary.events["kind"] == "length"
-    today = set(diary.events.loc[length & _open_on(diary, day), "piece"])
-    tomorrow = set(diary.events.loc[length & _open_on(diary, day + pd.Timedelta(days=1)), "piece"])
-    done = set(diary.sessions.loc[diary.sessions["date"] == day, "piece"])
+    today, tomorrow = (
+        set(running.loc[running["kind"] == "length", "piece"])
+        for running in (_open_on(diary, day), _open_on(diary, day + pd.Timedelta(days=1)))
+    )
     for c in found:
-        if c.piece in today and c.piece not in done:
+        if c.piece in today and c.days_since != 0:
             c.give("habit", 1.0, "the day's length of thread is still to do")
         elif c.piece in tomorrow:
             c.give("habit", 0.5, "its length of thread comes round tomorrow")
 
 
-def _want(diary: Diary, found: list[_Candidate], day: pd.Timestamp, days: int) -> None:
+def _below_want(diary: Diary, found: list[_Candidate], day: pd.Timestamp, days: int) -> None:
     recent = balance(diary, day - pd.Timedelta(days=days - 1), day).set_index("piece")
     most = recent["want"].max()
     for c in found:
-        below = recent["below_want"].get(c.piece, float("nan"))
+        below = recent["below_want"].get(c.piece, np.nan)
         if below > 0 and most > 0:
-            want, share = (words.percent(float(recent[name][c.piece])) for name in ("want", "share"))
+            want, share = (words.percent(recent[name][c.piece]) for name in ("want", "share"))
             text = f"had {share} of the stitches of the last {words.count(days, 'day')}, {want} wanted"
             c.give("below_want", below / most, text)
 

@@ -15,9 +15,11 @@ from stitchlog.pace import counted, paces
 MEASURES = {"stitches": "stitches", "hours": "hours at the needle", "days": "days with a session"}
 # Fewer gaps between a piece's days than this do not make a habit.
 LEAST_GAPS = 5
+# A wait is unusual for a piece where it is longer than this share of the waits before.
+UNUSUAL = 0.9
 
 COLUMNS = ["piece", "stitches", "share", "want", "days_since", "sessions"]
-EXTRA = ["hours", "days", "below_want", "usual_gap", "gap_rank", "status"]
+COLUMNS += ["hours", "days", "below_want", "usual_gap", "gap_rank", "status"]
 
 # What stands above the columns on a page.
 HEADINGS = {
@@ -54,21 +56,21 @@ def balance(
 
     .attrs: effective_pieces (exp of the shares' Shannon entropy H: as many pieces of equal share would be as varied);
     evenness (H / ln S for the S pieces with a share, after Pielou 1966, J. Theor. Biol. 13:131-144, from memory; 1
-    where S is 1; both NaN where S is 0); touched (S); by; start; end; reckoned (sessions whose hours are reckoned).
+    where S is 1; both NaN where S is 0); touched (S); by; start; end.
     Raises StitchlogError for another `by`, or where `end` lies before `start`.
     """
     if by not in MEASURES:
         raise StitchlogError(f'a share of "{by}" cannot be told; by is one of {", ".join(MEASURES)}')
     first, last = period(diary, start, end)
-    seen = _with_hours(diary, last)
-    within = seen[seen["date"] >= first] if not seen.empty else seen
-    sums = within.groupby("piece").agg(
+    seen = counted.until(diary, last)
+    seen = seen.assign(needle=paces.needle_hours(seen, paces.pools(seen)))
+    by_piece = seen[seen["date"] >= first].groupby("piece")
+    sums = by_piece.agg(
         stitches=("stitches", "sum"), sessions=("stitches", "size"), hours=("needle", "sum"), days=("date", "nunique")
     )
     standing = diary.standing(last).set_index("piece")
     members = standing.index[(standing["status"] == "on the go") | standing.index.isin(sums.index)]
-    out = sums.reindex(members).fillna(0.0)
-    out["sessions"], out["days"] = out["sessions"].astype(int), out["days"].astype(int)
+    out = sums.reindex(members).fillna(0.0).astype({"sessions": int, "days": int})
     amount = out[by].clip(lower=0.0)
     out["share"] = amount / amount.sum() if amount.sum() > 0 else 0.0
     out["want"] = diary.pieces.set_index("piece")["want"].reindex(members).astype(float)
@@ -77,7 +79,7 @@ def balance(
     out = out.join(_gaps(seen, out["days_since"])).join(standing["status"])
     out = out.rename_axis("piece").reset_index()
     out = out.sort_values(["share", "sessions", "piece"], ascending=[False, False, True], kind="stable")
-    out = out[COLUMNS + EXTRA].reset_index(drop=True)
+    out = out[COLUMNS].reset_index(drop=True)
     effective, evenness = diversity(out["share"].to_numpy())
     out.attrs = {
         "effective_pieces": effective,
@@ -86,7 +88,6 @@ def balance(
         "by": by,
         "start": first,
         "end": last,
-        "reckoned": int(within["reckoned"].sum()),
     }
     return out
 
@@ -99,10 +100,9 @@ def diversity(shares: np.ndarray) -> tuple[float, float]:
     3.92 0.9855
     """
     parts = np.asarray(shares, float)
-    parts = parts[parts > 0]
+    parts = parts[parts > 0] / parts.sum()
     if not len(parts):
         return float("nan"), float("nan")
-    parts = parts / parts.sum()
     entropy = float(-(parts * np.log(parts)).sum())
     return float(np.exp(entropy)), entropy / np.log(len(parts)) if len(parts) > 1 else 1.0
 
@@ -132,7 +132,7 @@ def glance(frame: pd.DataFrame, most: int = 7) -> pd.DataFrame:
     kept = frame.assign(weight=frame[["share", "want"]].max(axis=1), pieces=1)
     named = kept.sort_values("weight", ascending=False, kind="stable").index[: most - 1 if len(kept) > most else most]
     others = kept.drop(named)
-    out = kept.loc[kept.index.isin(named), [*COLUMNS, "pieces"]]
+    out = kept.loc[kept.index.isin(named), ["piece", "share", "want", "stitches", "sessions", "pieces"]]
     if len(others):
         together = {
             "piece": f"{words.number(len(others))} other pieces",
@@ -143,15 +143,15 @@ def glance(frame: pd.DataFrame, most: int = 7) -> pd.DataFrame:
             "pieces": len(others),
         }
         out = pd.concat([out, pd.DataFrame([together])], ignore_index=True)
-    out = out.drop(columns="days_since").reset_index(drop=True)
+    out = out.reset_index(drop=True)
     out.attrs = {**frame.attrs, "of": MEASURES[frame.attrs["by"]]}
     return out
 
 
-def waiting(frame: pd.DataFrame, most: int = 7) -> pd.DataFrame:
-    """The pieces on the go of `balance` that have waited longest, at most `most`; the longest first."""
+def waiting(frame: pd.DataFrame) -> pd.DataFrame:
+    """The pieces on the go of `balance` that were touched before, the longest waiting first."""
     going = frame[(frame["status"] == "on the go") & frame["days_since"].notna()]
-    return going.sort_values("days_since", ascending=False, kind="stable").head(most).reset_index(drop=True)
+    return going.sort_values("days_since", ascending=False, kind="stable").reset_index(drop=True)
 
 
 def say_balance(frame: pd.DataFrame) -> str:
@@ -159,8 +159,7 @@ def say_balance(frame: pd.DataFrame) -> str:
     about = frame.attrs
     if not about["touched"]:
         return "No piece had the needle in this period."
-    name = words.period(about["start"], about["end"])
-    when = f"From {name}" if " to " in name else f"In {name}"
+    when = words.within(about["start"], about["end"])
     top = frame.iloc[0]
     pieces = words.count(about["touched"], "piece")
     if about["touched"] == 1:
@@ -179,15 +178,12 @@ def say_wanted(frame: pd.DataFrame) -> str:
         return ""
     low = wanted[wanted["below_want"] > 0.02].sort_values("below_want", ascending=False)
     high = wanted[wanted["below_want"] < -0.02].sort_values("below_want")
-    parts = []
-    if len(low):
-        parts.append(f"less than you wanted: {words.listed(_wanted(r) for r in low.head(3).itertuples())}")
-    if len(high):
-        parts.append(f"more: {words.listed(_wanted(r) for r in high.head(3).itertuples())}")
-    if not parts:
-        return "Every piece with a wanted share got about what you wanted it to have."
-    text = "; ".join(parts)
-    return f"{text[0].upper()}{text[1:]}."
+    parts = [
+        f"{much} than you wanted: {words.listed(_wanted(r) for r in rows.head(3).itertuples())}."
+        for much, rows in (("Less", low), ("More", high))
+        if len(rows)
+    ]
+    return " ".join(parts) or "Every piece with a wanted share got about what you wanted it to have."
 
 
 def _wanted(row: Any) -> str:
@@ -196,29 +192,16 @@ def _wanted(row: Any) -> str:
 
 def say_untouched(frame: pd.DataFrame) -> str:
     """Which pieces on the go have waited longer than is usual for them, in a sentence."""
-    waiting = frame[(frame["status"] == "on the go") & frame["days_since"].notna()]
-    unusual = waiting[waiting["gap_rank"] > 0.9].sort_values("days_since", ascending=False)
+    unusual = waiting(frame)
+    unusual = unusual[unusual["gap_rank"] > UNUSUAL]
     if unusual.empty:
         return "No piece on the go has waited longer than it usually does."
-    first = unusual.head(4)
     each = [
-        f"{piece} ({words.span(since)}, usually {words.span(usual)})"
-        for piece, since, usual in zip(first["piece"], first["days_since"], first["usual_gap"], strict=True)
+        f"{r.piece} ({words.span(r.days_since)}, usually {words.span(r.usual_gap)})"
+        for r in unusual.head(4).itertuples()
     ]
     more = f", and {words.number(len(unusual) - 4)} more in the table" if len(unusual) > 4 else ""
     return f"Waiting longer than is usual for them: {words.listed(each)}{more}."
-
-
-def _with_hours(diary: Diary, last: pd.Timestamp) -> pd.DataFrame:
-    """Sessions up to `last` with `needle` (hours, reckoned from pace where not timed) and `reckoned`."""
-    rows = counted.until(diary, last)
-    known = paces.pools(rows)
-    if known is None:
-        return rows.assign(needle=rows["hours"].fillna(0.0), reckoned=False)
-    log_pace = pd.Series(known.pooled.expected(), index=known.pieces)
-    pace = np.exp(rows["piece"].map(log_pace).fillna(float(log_pace.mean())))
-    untimed = rows["hours"].isna() & (rows["worked"] > 0)
-    return rows.assign(needle=rows["hours"].fillna(rows["worked"] / pace), reckoned=untimed)
 
 
 def _gaps(seen: pd.DataFrame, days_since: pd.Series) -> pd.DataFrame:

@@ -34,9 +34,9 @@ def coverage(world: World, diaries: int, seed: int = 20260101) -> pd.DataFrame:
         diary, true = simulate(world, rng)
         # What `pace.compare` shows as its window, without the rest of its table (a test holds the two together).
         known = paces.pools(counted.until(diary, None))
-        low, high = (np.exp(end) for end in known.pooled.window(paces.CHANCE))
-        truth = true[known.pieces].to_numpy()
-        sessions = diary.sessions.groupby("piece").size()[known.pieces]
+        low, high = (np.exp(end) for end in known.pooled.window())
+        truth = true[known.means.index].to_numpy()
+        sessions = diary.sessions.groupby("piece").size()[known.means.index]
         rows.append(pd.DataFrame({"sessions": sessions, "held": (low <= truth) & (truth <= high)}))
     return pd.concat(rows, ignore_index=True)
 

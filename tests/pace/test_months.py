@@ -39,7 +39,7 @@ def test_a_true_change_is_found(factor, word):
 def test_a_short_diary_says_so():
     rows = _half_years(1.0).tail(30)
     frame = pace.trend(diary_of(rows))
-    assert not frame.attrs["half_year"]
+    assert np.isnan(frame.attrs["change"])
     assert "too few timed sessions" in pace.say_trend(frame)
 
 

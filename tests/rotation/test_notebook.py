@@ -63,3 +63,8 @@ def test_the_smallest_diaries_read_well(monkeypatch, tmp_path, name):
         assert wince not in texts(shown), wince
     for spec in charts(shown).values():
         assert vl_convert.vegalite_to_svg({**spec, "width": 350}).startswith("<svg")
+
+
+def test_nothing_is_drawn_of_nothing(monkeypatch, tmp_path):
+    (tmp_path / "diary.csv").write_text(SMALL["empty"], "utf-8")
+    assert charts(run("rotation", monkeypatch, folder=str(tmp_path))) == {}
