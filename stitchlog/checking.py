@@ -7,7 +7,7 @@ from collections import defaultdict
 from pathlib import Path
 from typing import Any
 
-from stitchlog import counting, safe
+from stitchlog import counting, safe, tables
 from stitchlog.reading import Counts, Reading, read_folder
 from stitchlog.reading.problems import COLUMNS, ERROR
 
@@ -34,6 +34,7 @@ def as_text(reading: Reading, width: int = 100) -> str:
     parts = [_file(file, reading.counts[file], by_file[file], width) for file in order]
     lines = [_wrapped(f"{_read(file, reading.counts[file])} Nothing to mend.", width) for file in fine]
     parts += ["\n".join(line for part in lines for line in part)] if lines else []
+    parts += ["\n".join(_wrapped(said, width)) for said in _unused(reading)]
     return "\n\n".join(parts) if parts else "diary.csv has no sessions yet. Nothing to mend."
 
 
@@ -52,6 +53,22 @@ def as_json(reading: Reading) -> str:
         if c.read
     }
     return json.dumps({"files": files, "problems": reading.problems.to_pylist()}, ensure_ascii=False, indent=2) + "\n"
+
+
+def _unused(reading: Reading) -> list[str]:
+    """What is kept and no report will show: columns of other names, and pictures that are not there."""
+    said = []
+    for table in tables.TABLES:
+        written = reading.written.get(table.file)
+        others = [name for name in written.columns if name and name not in table.names] if written else []
+        if others:
+            said.append(f"{table.file}: columns that no report reads, kept as they are: {', '.join(others)}.")
+    named = set(reading.tables["sessions"]["photo"].to_pylist()) - {"", None}
+    lost = sorted(photo for photo in named if not safe.leaves(photo) and not safe.inside(reading.folder, photo))
+    if lost:
+        more = f" and {len(lost) - MOST_SHOWN:,} more" if len(lost) > MOST_SHOWN else ""
+        said.append(f"{tables.DIARY.file}: pictures that are not in the folder: {', '.join(lost[:MOST_SHOWN])}{more}.")
+    return said
 
 
 def _read(file: str, counts: Counts) -> str:

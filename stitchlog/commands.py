@@ -117,7 +117,8 @@ def new(folder: Path) -> int:
 
     for path in beginning.begin(folder):
         click.echo(f"wrote {path}")
-    click.echo(f'Now log a session: stitchlog add {folder} "My first piece" 120')
+    click.echo(f'Now log a session: stitchlog add {_typed(folder)} "My first piece" 120')
+    click.echo(f"Or save a sheet that you keep as {folder / 'diary.csv'}, then: stitchlog check {_typed(folder)}")
     return DONE
 
 
@@ -283,7 +284,7 @@ def _report(names: tuple[str, ...], folders: list[Path], out: Path | None, asked
     asked = {name: value for name, value in asked.items() if value is not None}
     for folder in folders:
         if not folder.is_dir():
-            raise StitchlogError(f"{folder}: there is no such folder; to begin a diary: stitchlog new {folder}")
+            raise StitchlogError(f"{folder}: there is no such folder; to begin a diary: stitchlog new {_typed(folder)}")
     jobs = asking.jobs(names, folders, out, asked)
     left_out = sum(_prepare(folder) for folder in folders)
     outcomes: list[Outcome] = []
@@ -305,7 +306,7 @@ def _prepare(folder: Path) -> int:
     read = store.up_to_date(folder)
     if read.left_out_rows:
         said = f"{read.left_out_rows} of {read.read_rows} rows could not be read and are left out"
-        click.echo(f"{said}; to see why: stitchlog check {folder}", err=True)
+        click.echo(f"{said}; to see why: stitchlog check {_typed(folder)}", err=True)
     return read.left_out_rows
 
 
@@ -332,6 +333,13 @@ def _choose(candidates: list[str]) -> str | None:
 
 def _at_terminal() -> bool:
     return sys.stdin.isatty() and sys.stdout.isatty()
+
+
+def _typed(folder: Path) -> str:
+    """The folder as it is typed in a command."""
+    import shlex
+
+    return shlex.quote(str(folder))
 
 
 def _width() -> int:

@@ -53,6 +53,13 @@ def test_a_diary_without_a_fault_says_so_in_a_line_a_file():
     assert checking.as_text(read(HEAD)) == "diary.csv has no sessions yet. Nothing to mend."
 
 
+def test_what_no_report_will_show_is_named(tmp_path):
+    (tmp_path / "diary.csv").write_text("piece,date,stitches,photo,Mood\nA,2026-01-01,5,a.jpg,good\n")
+    said = " ".join(checking.as_text(checking.check(tmp_path)).split())
+    assert "diary.csv: columns that no report reads, kept as they are: Mood." in said
+    assert "diary.csv: pictures that are not in the folder: a.jpg." in said
+
+
 def test_a_terminal_is_not_made_to_do_anything():
     text = checking.as_text(read(HEAD + "A,2026-01-01,\x1b[31mred,,\n"))
     assert "\x1b" not in text and "red" in text
