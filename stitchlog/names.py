@@ -50,5 +50,5 @@ def hint(name: str, known: Iterable[str], least: float = 70.0) -> str:
     """
     from rapidfuzz import fuzz, process
 
-    near = process.extractOne(name, list(known), scorer=fuzz.ratio, processor=key_of, score_cutoff=least)
+    near = process.extractOne(name, list(known), scorer=fuzz.token_sort_ratio, processor=key_of, score_cutoff=least)
     return f'; did you mean "{near[0]}"?' if near else ""
