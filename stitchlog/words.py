@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import math
 from collections.abc import Iterable
 from typing import Any
-
-import pandas as pd
 
 from stitchlog.errors import StitchlogError
 
 # The language of days and numbers, a CLDR locale name; `use` sets it from a diary's settings.
 _language = "en_GB"
+# Forms whose order of parts is the language's own.
+_SKELETONS = ("MMMMd", "MMMd", "yMMMM")
 
 
 def use(language: str) -> None:
@@ -78,12 +79,7 @@ def day(value: Any, year: bool = True) -> str:
     >>> day("2026-03-03"), day("2026-03-03", year=False)
     ('3 March 2026', '3 March')
     """
-    if value is None or pd.isna(value):
-        return "no day"
-    from babel.dates import format_date, format_skeleton
-
-    stamp = pd.Timestamp(value).to_pydatetime()
-    return format_date(stamp, "long", _language) if year else format_skeleton("MMMMd", stamp, locale=_language)
+    return _day(value, "long" if year else "MMMMd")
 
 
 def short_day(value: Any, year: bool = True) -> str:
@@ -92,12 +88,7 @@ def short_day(value: Any, year: bool = True) -> str:
     >>> short_day("2026-03-03"), short_day("2026-12-10", year=False)
     ('3 Mar 2026', '10 Dec')
     """
-    if value is None or pd.isna(value):
-        return "no day"
-    from babel.dates import format_date, format_skeleton
-
-    stamp = pd.Timestamp(value).to_pydatetime()
-    return format_date(stamp, "medium", _language) if year else format_skeleton("MMMd", stamp, locale=_language)
+    return _day(value, "medium" if year else "MMMd")
 
 
 def month(value: Any, year: bool = True) -> str:
@@ -106,10 +97,7 @@ def month(value: Any, year: bool = True) -> str:
     >>> month("2026-10-09"), month("2026-10-09", year=False)
     ('October 2026', 'October')
     """
-    from babel.dates import format_date, format_skeleton
-
-    stamp = pd.Timestamp(value).to_pydatetime()
-    return format_skeleton("yMMMM", stamp, locale=_language) if year else format_date(stamp, "LLLL", _language)
+    return _day(value, "yMMMM" if year else "LLLL")
 
 
 def weekday(value: Any, short: bool = False) -> str:
@@ -118,9 +106,7 @@ def weekday(value: Any, short: bool = False) -> str:
     >>> weekday("2026-10-09"), weekday("2026-10-09", short=True)
     ('Friday', 'Fri')
     """
-    from babel.dates import format_date
-
-    return format_date(pd.Timestamp(value).to_pydatetime(), "ccc" if short else "cccc", _language)
+    return _day(value, "ccc" if short else "cccc")
 
 
 def period(start: Any, end: Any) -> str:
@@ -129,10 +115,10 @@ def period(start: Any, end: Any) -> str:
     >>> period("2026-10-01", "2026-10-31"), period("2026-01-01", "2026-12-31"), period("2026-10-30", "2026-11-02")
     ('October 2026', '2026', '30 October to 2 November 2026')
     """
-    a, b = pd.Timestamp(start), pd.Timestamp(end)
+    a, b = _date(start), _date(end)
     if (a.month, a.day, b.month, b.day) == (1, 1, 12, 31):
         return str(a.year) if a.year == b.year else f"{a.year} to {b.year}"
-    if a.day == 1 and (b + pd.Timedelta(days=1)).day == 1:
+    if a.day == 1 and (b + dt.timedelta(days=1)).day == 1:
         if (a.year, a.month) == (b.year, b.month):
             return month(a)
         return f"{month(a, year=a.year != b.year)} to {month(b)}"
@@ -150,15 +136,14 @@ def within(start: Any, end: Any) -> str:
     ('In October 2026', 'From 3 to 9 October 2026', 'On 3 October 2026')
     """
     name = period(start, end)
-    if pd.Timestamp(start) == pd.Timestamp(end):
+    if _date(start) == _date(end):
         return f"On {name}"
     return f"From {name}" if " to " in name else f"In {name}"
 
 
 def between(a: Any, b: Any) -> str:
     """'between 3 March and 20 May 2026', the year said once where both share it."""
-    left, right = pd.Timestamp(a), pd.Timestamp(b)
-    return f"between {day(left, year=left.year != right.year)} and {day(right)}"
+    return f"between {day(a, year=_date(a).year != _date(b).year)} and {day(b)}"
 
 
 def listed(items: Iterable[str], joint: str = "and") -> str:
@@ -217,6 +202,27 @@ def span(days: float) -> str:
     if whole < 700:
         return count(round(whole / 30.44), "month")
     return count(round(whole / 365.25), "year")
+
+
+def _date(value: Any) -> dt.date:
+    """Any day that pandas understands; what is one already needs no pandas, which takes long to load."""
+    if not isinstance(value, dt.date):
+        import pandas as pd
+
+        value = pd.Timestamp(value)
+    return value
+
+
+def _day(value: Any, form: str) -> str:
+    """A day in the form of that name, or in the CLDR pattern or skeleton."""
+    stamp = _date(value)
+    if stamp != stamp:  # NaT
+        return "no day"
+    from babel.dates import format_date, format_skeleton
+
+    if form in _SKELETONS:
+        return format_skeleton(form, stamp, locale=_language)
+    return format_date(stamp, form, _language)
 
 
 def _percent(share: float) -> str:
