@@ -15,6 +15,12 @@ from stitchlog.forecast.says import say_order, say_whatif, say_windows
 _ROW = 34
 _AXIS = alt.Axis(format="%b %Y", title=None, grid=False, labelOverlap=True, tickCount=6)
 _DATE = "%e %B %Y"
+_DAYS = ("early", "sooner", "middle", "later", "late")
+_WINDOW = [
+    alt.Tooltip("early:T", title="10% by", format=_DATE),
+    alt.Tooltip("middle:T", title="half the chances by", format=_DATE),
+    alt.Tooltip("late:T", title="90% by", format=_DATE),
+]
 
 
 def fans(ahead: Outlook) -> list[tuple[str, str, alt.TopLevelMixin]]:
@@ -67,12 +73,7 @@ def _bands(ahead: pd.DataFrame, end: pd.Timestamp, y: alt.Y, days: dict[str, Any
 
 def _middle(ahead: pd.DataFrame, end: pd.Timestamp, y: alt.Y, days: dict[str, Any]) -> alt.Chart:
     """The way by which half the chances lie."""
-    tooltip = [
-        alt.Tooltip("stitches:Q", title="stitches done", format=",.0f"),
-        alt.Tooltip("early:T", title="10% by", format=_DATE),
-        alt.Tooltip("middle:T", title="half the chances by", format=_DATE),
-        alt.Tooltip("late:T", title="90% by", format=_DATE),
-    ]
+    tooltip = [alt.Tooltip("stitches:Q", title="stitches done", format=",.0f"), *_WINDOW]
     dots = {"opacity": 0, "size": 140}
     line = alt.Chart(ahead[ahead["middle"] <= end]).mark_line(
         color=theme.INK, strokeDash=[6, 3], strokeWidth=2, point=dots, orient="horizontal"
@@ -97,69 +98,26 @@ def say_fan(frame: pd.DataFrame, piece: str) -> str:
 
 def windows(frame: pd.DataFrame) -> alt.TopLevelMixin:
     """Each piece's window, from the frame of `forecast.windows`, with its due day and the chance of it."""
-    told = frame[frame["early"].notna()]
-    if told.empty:
-        return _nothing("No finish is within sight.")
-    end = _end(told, told["early"].min())
-    data = _to_end(told, end).assign(
-        said=[_said(r.middle, r.late, r.due, r.due_chance, end) for r in told.itertuples()]
-    )
-    order = told.sort_values("middle")["piece"].tolist()
-    chart = _bars(data, order, end)
-    wanted = data[data["due"].notna() & (data["due"] <= end)]
-    due = alt.Chart(wanted).mark_point(
-        shape="diamond", size=130, filled=True, fill=theme.HUES[1], stroke=theme.INK, strokeWidth=1
-    )
-    due = due.encode(
-        x=alt.X("due:T"),
-        y=_names(order),
-        tooltip=[
-            alt.Tooltip("piece:N"),
-            alt.Tooltip("due:T", title="wanted by", format=_DATE),
-            alt.Tooltip("due_chance:Q", title="chance for that day", format=".0%"),
-        ],
-    )
-    return alt.layer(*chart, due).properties(
-        width="container", height=_ROW * len(order) + 10, description=f"Windows of days. {say_windows(frame)}"
-    )
+    told = frame[frame["early"].notna()].sort_values("middle")
+    return _bars(told, "piece", f"Windows of days. {say_windows(frame)}")
 
 
 def what_if(frame: pd.DataFrame) -> alt.TopLevelMixin:
     """The window as things go, and what if, from the frame of `forecast.what_if`."""
-    told = frame[frame["early"].notna()]
-    if told.empty:
-        return _nothing("Whatever is tried here, the finish is not within sight.")
-    end = _end(told, told["early"].min())
-    data = _to_end(told.assign(sooner=pd.NaT, later=pd.NaT), end)
-    data = data.assign(said=[_said(r.middle, r.late, None, None, end) for r in told.itertuples()])
-    chart = _bars(data, told["what"].tolist(), end, name="what")
-    return alt.layer(*chart).properties(
-        width="container", height=_ROW * len(told) + 10, description=f"Windows of days. {say_whatif(frame)}"
-    )
+    return _bars(frame[frame["early"].notna()], "what", f"Windows of days. {say_whatif(frame)}")
 
 
 def order(frame: pd.DataFrame) -> alt.TopLevelMixin:
     """The windows of all pieces on the go in the order they should be finished, from the frame of `forecast.order`."""
     told = frame[frame["early"].notna()]
-    if told.empty:
-        return _nothing("No finish of a piece on the go is within sight.")
-    end = _end(told, told["early"].min())
-    data = _to_end(told.assign(sooner=pd.NaT, later=pd.NaT), end)
-    data["said"] = [
-        f"next with {words.percent(r.next_chance)}"
-        if r.next_chance >= 0.05
-        else _said(r.middle, r.late, None, None, end)
-        for r in told.itertuples()
-    ]
-    chart = _bars(data, told["piece"].tolist(), end)
-    return alt.layer(*chart).properties(
-        width="container", height=_ROW * len(told) + 10, description=f"Windows in their order. {say_order(frame)}"
-    )
+    likely = told["next_chance"].where(told["next_chance"] >= 0.05)
+    said = [f"next with {words.percent(chance)}" if pd.notna(chance) else "" for chance in likely]
+    return _bars(told.assign(said=said), "piece", f"Windows in their order. {say_order(frame)}")
 
 
-def reliability(frame: pd.DataFrame, record: pd.DataFrame) -> alt.TopLevelMixin:
-    """How often finishes came by the day that had such a chance, from the frame of `forecast.reliability`."""
-    data = frame[frame["windows"] > 0]
+def reliability(ahead: Outlook) -> alt.TopLevelMixin:
+    """How often finishes came by the day that had such a chance, from `forecast.outlook`."""
+    data = ahead.reliability[ahead.reliability["windows"] > 0]
     if data.empty:
         return _nothing("There is no past window yet that a finish could be held against.")
     data = data.assign(said=[words.count(n, "window") for n in data["windows"]])
@@ -184,48 +142,56 @@ def reliability(frame: pd.DataFrame, record: pd.DataFrame) -> alt.TopLevelMixin:
     note = alt.Chart(pd.DataFrame({"chance": [0.62], "share": [0.55], "said": ["as it should be"]}))
     note = note.mark_text(align="left", dx=4, dy=6, color=theme.QUIET).encode(x=x, y=y, text="said:N")
     return alt.layer(line, note, came, dots, text).properties(
-        width="container", height=320, description=f"Chances said and what came. {say_record(record)}"
+        width="container",
+        height=320,
+        description=f"Chances said and what came. {say_record(ahead.record, ahead.learnt)}",
     )
 
 
-def _bars(data: pd.DataFrame, order: list[str], end: pd.Timestamp, name: str = "piece") -> list[alt.Chart]:
-    """A bar from early to late, a stronger one from sooner to later, a tick at the middle, and words beside it."""
-    begin = data["early"].min()
-    room = begin + (end - begin) * 1.45
-    scale = alt.Scale(domain=[_at(begin - (end - begin) * 0.03), _at(room)])
-    tooltip = [
-        alt.Tooltip(f"{name}:N", title=name.replace("what", "what if")),
-        alt.Tooltip("early:T", title="10% by", format=_DATE),
-        alt.Tooltip("middle:T", title="half the chances by", format=_DATE),
-        alt.Tooltip("late:T", title="90% by", format=_DATE),
-    ]
-    base = alt.Chart(data).encode(y=_names(order, name), tooltip=tooltip)
+def _bars(told: pd.DataFrame, name: str, description: str) -> alt.TopLevelMixin:
+    """A row for each `name` in the order of the frame: a bar from early to late, a stronger one from sooner to later, a
+    tick at the middle, the day it is wanted by, and words beside it (`said`, where there are any)."""
+    if told.empty:
+        return _nothing("No finish is within sight.")
+    begin, end = told["early"].min(), _end(told, told["early"].min())
+    data = (
+        told.assign(said=told.get("said", ""))
+        .reindex(columns=[name, *_DAYS, "due", "due_chance", "said"])
+        .astype(dict.fromkeys([*_DAYS, "due"], "M8[us]"))
+    )
+    data["said"] = [r.said or _said(r.middle, r.late, r.due, r.due_chance, end) for r in data.itertuples()]
+    # Bars that would reach beyond the drawing, or out of sight, end with it.
+    data["drawn_late"], data["drawn_later"] = (data[day].fillna(end).clip(upper=end) for day in ("late", "later"))
+    rows = told[name].tolist()
+    y = alt.Y(f"{name}:N", sort=rows, title=None, axis=alt.Axis(labelLimit=230, ticks=False, domain=False))
+    room = {"begin": begin - (end - begin) * 0.03, "end": begin + (end - begin) * 1.45}
+    scale = alt.Scale(domain=[_at(room["begin"]), _at(room["end"])])
+    tooltip = [alt.Tooltip(f"{name}:N", title=name.replace("what", "what if")), *_WINDOW]
+    base = alt.Chart(data).encode(y=y, tooltip=tooltip)
     wide = base.mark_bar(height=14, cornerRadius=3, fill=theme.RAMP[1], stroke=theme.EDGE, strokeWidth=1)
-    inner = alt.Chart(data[data["sooner"].notna()]).encode(y=_names(order, name), tooltip=tooltip)
-    strong = inner.mark_bar(height=14, fill=theme.RAMP[2], stroke=theme.EDGE, strokeWidth=0.6)
-    seen = alt.Chart(data[data["middle"] <= end]).encode(y=_names(order, name), tooltip=tooltip)
-    tick = seen.mark_tick(color=theme.INK, thickness=3, size=22)
-    text = base.mark_text(align="left", dx=8)
-    return [
+    strong = alt.Chart(data[data["sooner"] <= end]).encode(y=y, tooltip=tooltip)
+    strong = strong.mark_bar(height=14, fill=theme.RAMP[2], stroke=theme.EDGE, strokeWidth=0.6)
+    tick = alt.Chart(data[data["middle"] <= end]).encode(y=y, tooltip=tooltip)
+    wanted = alt.Chart(data[data["due"] <= end]).mark_point(
+        shape="diamond", size=130, filled=True, fill=theme.HUES[1], stroke=theme.INK, strokeWidth=1
+    )
+    due = alt.Tooltip("due:T", title="wanted by", format=_DATE)
+    chance = alt.Tooltip("due_chance:Q", title="chance for that day", format=".0%")
+    return alt.layer(
         wide.encode(x=alt.X("early:T", axis=_AXIS, scale=scale), x2="drawn_late:T"),
-        strong.encode(x=alt.X("sooner:T"), x2="drawn_later:T"),
-        tick.encode(x=alt.X("middle:T")),
-        text.encode(x=alt.X("drawn_late:T"), text="said:N"),
-    ]
+        strong.encode(x="sooner:T", x2="drawn_later:T"),
+        tick.mark_tick(color=theme.INK, thickness=3, size=22).encode(x="middle:T"),
+        base.mark_text(align="left", dx=8).encode(x="drawn_late:T", text="said:N"),
+        wanted.encode(x="due:T", y=y, tooltip=[alt.Tooltip(f"{name}:N"), due, chance]),
+    ).properties(width="container", height=_ROW * len(rows) + 10, description=description)
 
 
-def _names(order: list[str], name: str = "piece") -> alt.Y:
-    return alt.Y(f"{name}:N", sort=order, title=None, axis=alt.Axis(labelLimit=230, ticks=False, domain=False))
-
-
-def _said(middle: pd.Timestamp, late: pd.Timestamp, due: object, chance: float | None, end: pd.Timestamp) -> str:
+def _said(middle: pd.Timestamp, late: pd.Timestamp, due: pd.Timestamp, chance: float, end: pd.Timestamp) -> str:
     """The words beside a bar."""
     text = f"half before {words.short_day(middle)}" if pd.notna(middle) else "half out of sight"
     if pd.isna(late) or late > end:
         text += " →"
-    if due is not None and pd.notna(due) and chance is not None and pd.notna(chance):
-        text += f"; {words.percent(chance)} by {words.short_day(due)}"
-    return text
+    return f"{text}; {words.percent(chance)} by {words.short_day(due)}" if pd.notna(chance) else text
 
 
 def _end(frame: pd.DataFrame, begin: pd.Timestamp) -> pd.Timestamp:
@@ -237,15 +203,6 @@ def _end(frame: pd.DataFrame, begin: pd.Timestamp) -> pd.Timestamp:
     lates = frame["late"].dropna()
     far = lates.max() if len(lates) == len(frame) else reach
     return max(min(far, reach), middles.max()) + pd.Timedelta(days=1)
-
-
-def _to_end(frame: pd.DataFrame, end: pd.Timestamp) -> pd.DataFrame:
-    """Bars that would reach beyond the drawing, or out of sight, end with it."""
-    out = frame.copy()
-    for name in ("late", "later"):
-        out[f"drawn_{name}"] = pd.to_datetime(out[name]).fillna(end).clip(upper=end)
-    out["sooner"] = pd.to_datetime(out["sooner"]).where(pd.to_datetime(out["sooner"]) <= end)
-    return out
 
 
 def _at(day: pd.Timestamp) -> dict[str, int]:

@@ -1,7 +1,7 @@
 """When a piece will be finished, how sure that is, and how well such answers have done on this diary."""
 
-from stitchlog.forecast.backtest import RECORD_HEADINGS, backtest, reliability, say_record, widening
-from stitchlog.forecast.finishing import finish_series
+from stitchlog.forecast.backtest import RECORD_HEADINGS, backtest, learnt, reliability, say_record
+from stitchlog.forecast.finishing import Correction, finish_series
 from stitchlog.forecast.needs import needed
 from stitchlog.forecast.outlook import (
     HEADINGS,
@@ -36,6 +36,7 @@ __all__ = [
     "ORDER_HEADINGS",
     "RECORD_HEADINGS",
     "WHATIF_HEADINGS",
+    "Correction",
     "Forecast",
     "Outlook",
     "backtest",
@@ -43,6 +44,7 @@ __all__ = [
     "finish",
     "finish_series",
     "largest",
+    "learnt",
     "needed",
     "order",
     "outlook",
@@ -59,6 +61,5 @@ __all__ = [
     "say_windows",
     "simulate_days",
     "what_if",
-    "widening",
     "windows",
 ]

@@ -9,7 +9,7 @@ import pandas as pd
 
 from stitchlog import words
 from stitchlog.diary import Diary
-from stitchlog.forecast.finishing import quantile
+from stitchlog.forecast.finishing import NONE, Correction, quantile
 from stitchlog.forecast.known import day_of, seen
 from stitchlog.forecast.pieces import days_of_all
 
@@ -29,7 +29,9 @@ RECORD_HEADINGS = {
 _HORIZON = 5 * 365  # days; a finish beyond is not within sight
 _LEVEL = 0.8  # of the window that `held` is about, q10 to q90
 _TRUST = 10  # so many pieces' record counts half
+_WINDOWS, _QUARTERS = 120, 12  # at most so many past windows, and quarters, teach
 _PIECES, _LEAN = 3, 0.15  # so many pieces, and so far from a half, until a leaning is worth a sentence
+_CHANGE = 0.03  # a shift that is worth a sentence
 _MOST = 3.0  # no window is widened further
 
 
@@ -45,14 +47,23 @@ def backtest(
     is said at a cut uses nothing that the diary got later.
     """
     day = day_of(diary, as_of)
+    return _said(diary, day, _cuts(diary, day, "ME", months), paths, seed)
+
+
+def _cuts(diary: Diary, day: pd.Timestamp, freq: str, most: int | None) -> list[pd.Timestamp]:
+    """Ends of months or quarters from the diary's first day to before `day`, the last of them."""
+    ends = list(pd.date_range(diary.first_day, day - pd.Timedelta(days=1), freq=freq))
+    return ends if most is None else ends[-most:] if most > 0 else []
+
+
+def _said(diary: Diary, day: pd.Timestamp, cuts: list[pd.Timestamp], paths: int, seed: int) -> pd.DataFrame:
+    """The frame of `backtest` at these cuts."""
     finished = diary.standing(day).set_index("piece")["finished"]
     rows = []
-    for cut in _cuts(diary, day, months):
+    for cut in cuts:
         then = seen(diary, cut)
-        if not (then.everything > 0).any():
-            continue
         pieces = [then.about(name) for name in then.open()]
-        if not pieces:
+        if not pieces or not (then.everything > 0).any():
             continue
         days = days_of_all(pieces, np.array([[about.remaining for about in pieces]]), paths, seed, _HORIZON)[0]
         passed = (day - cut).days
@@ -65,12 +76,6 @@ def backtest(
                 | {"seen_days": passed, **said, "held": _held(actual, passed, said["q10"], said["q90"])}
             )
     return pd.DataFrame(rows, columns=COLUMNS)
-
-
-def _cuts(diary: Diary, day: pd.Timestamp, months: int | None) -> list[pd.Timestamp]:
-    """Ends of months from the diary's first day to before `day`."""
-    ends = list(pd.date_range(diary.first_day, day - pd.Timedelta(days=1), freq="ME"))
-    return ends if months is None else ends[-months:] if months > 0 else []
 
 
 def _held(actual: float, passed: int, low: float, high: float) -> bool | None:
@@ -91,40 +96,61 @@ def reliability(record: pd.DataFrame) -> pd.DataFrame:
     return pd.DataFrame(rows, columns=["chance", "share", "windows"])
 
 
-def widening(record: pd.DataFrame) -> float:
-    """The factor by which windows are widened, on the log scale, so that past ones would have held as they should.
+def learnt(diary: Diary, as_of: Any = None, seed: int = 0) -> Correction:
+    """What the forecasts of past quarters' ends teach about those of today; no correction where there is no past."""
+    day = day_of(diary, as_of)
+    going = max(len(seen(diary, day).open()), 1)
+    # A diary with many pieces on the go looks less far back, so that a report stays quick.
+    quarters = int(np.clip(_WINDOWS // going, 2, _QUARTERS))
+    return correction(_said(diary, day, _cuts(diary, day, "QE", quarters), 200, seed))
 
-    1 where the 80 % windows of `record` held in 80 % or more. Otherwise the 80 % quantile of how far finishes lay from
-    the middle, in half windows (conformal prediction: Vovk, Gammerman and Shafer 2005, with a weight for each piece and
-    not each month, as months of a piece are alike), drawn towards 1 while few pieces tell.
+
+def correction(record: pd.DataFrame) -> Correction:
+    """How much sooner or later, and how much wider, windows should have been to hold as they say, from past ones.
+
+    later: the median of how far finishes lay from the middle that was said, on the log scale, among windows of which
+    half the chances have passed. wider: 1 where as many windows that have run out then held as should; otherwise the
+    80 % quantile of how far finishes lay from the middle, in half windows. Both are conformal predictions (Vovk,
+    Gammerman and Shafer 2005) with a weight for each piece and not each quarter, as quarters of a piece are alike,
+    drawn towards no correction while few pieces tell.
     """
-    told = record[record["held"].notna()]
-    if told.empty or told["held"].astype(bool).mean() >= _LEVEL:
-        return 1.0
+    half = record[record["seen_days"] >= record["q50"]]
+    run = record[record["held"].notna()]
     # A finish that has not come lies at least as far off as the days that have passed.
-    actual = np.log1p(told["actual_days"].fillna(told["seen_days"]).to_numpy(float))
-    low, middle, high = (np.log1p(told[q].to_numpy(float)) for q in ("q10", "q50", "q90"))
-    off = np.abs(actual - middle) / np.maximum(np.where(actual > middle, high - middle, middle - low), 0.05)
-    weight = 1.0 / told.groupby("piece")["piece"].transform("size").to_numpy(float)
-    ascending = np.argsort(off)
+    late = np.log1p(half["actual_days"].fillna(half["seen_days"])) - np.log1p(half["q50"])
+    later = _of_pieces(late, half["piece"], 0.5)
+    actual = np.log1p(run["actual_days"].fillna(run["seen_days"]))
+    low, middle, high = (np.log1p(run[q]) + later for q in ("q10", "q50", "q90"))
+    off = (actual - middle).abs() / (high - middle).where(actual > middle, middle - low).clip(lower=0.05)
+    if (off <= 1.0).mean() >= _LEVEL:
+        return Correction(later)
+    wider = np.exp(_of_pieces(np.log(off.clip(lower=1.0)), run["piece"], _LEVEL))
+    return Correction(later, float(min(wider, _MOST)))
+
+
+def _of_pieces(values: pd.Series, pieces: pd.Series, level: float) -> float:
+    """The quantile of values in which each piece weighs the same, drawn towards 0 while few pieces tell."""
+    if values.empty:
+        return 0.0
+    weight = 1.0 / pieces.groupby(pieces).transform("size").to_numpy(float)
+    ascending = np.argsort(values.to_numpy(float), kind="stable")
     reached = np.cumsum(weight[ascending]) / weight.sum()
-    factor = float(off[ascending][np.searchsorted(reached, _LEVEL - 1e-9).clip(0, len(off) - 1)])
-    pieces = told["piece"].nunique()
-    return float(np.clip(factor ** (pieces / (pieces + _TRUST)), 1.0, _MOST))
+    found = values.iloc[ascending[np.searchsorted(reached, level - 1e-9).clip(0, len(values) - 1)]]
+    count = pieces.nunique()
+    return float(found * count / (count + _TRUST))
 
 
-def say_record(record: pd.DataFrame) -> str:
-    """The track record in a few sentences."""
+def say_record(record: pd.DataFrame, by: Correction = NONE) -> str:
+    """The track record in a few sentences, and what it has changed in the windows (`by`, as `learnt` gives it)."""
     told = record["held"].dropna().astype(bool)
     text = "No past window has run out yet that a finish could be held against."
     if len(told):
         run = "window that has" if len(told) == 1 else "windows that have"
         held = words.number(int(told.sum()))
         text = f"Of {words.number(len(told))} past {run} run out, {held} held; four in five should."
-    factor = widening(record)
-    if factor > 1.005:
-        text += f" The windows here are therefore drawn {words.percent(factor - 1)} wider."
-    return text + _lean(record)
+    if by.wider > 1.005:
+        text += f" The windows here are therefore drawn {words.percent(by.wider - 1)} wider."
+    return text + _lean(record) + _say_shift(by)
 
 
 def _lean(record: pd.DataFrame) -> str:
@@ -135,6 +161,13 @@ def _lean(record: pd.DataFrame) -> str:
     early = float((told["actual_days"] <= told["q50"]).mean())
     if abs(early - 0.5) < _LEAN:
         return ""
-    side = "before" if early > 0.5 else "after"
-    share = early if early > 0.5 else 1.0 - early
+    side, share = ("before", early) if early > 0.5 else ("after", 1.0 - early)
     return f" So far {words.percent(share)} of finishes came {side} the middle of what was said, where half should."
+
+
+def _say_shift(by: Correction) -> str:
+    """By how much finishes are foreseen sooner or later than without the record."""
+    change = np.expm1(by.later)
+    if abs(change) < _CHANGE:
+        return ""
+    return f" Finishes are therefore foreseen {words.percent(abs(change))} {'sooner' if change < 0 else 'later'} here."

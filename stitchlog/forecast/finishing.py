@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 
 import numpy as np
 import pandas as pd
@@ -10,6 +11,33 @@ import pandas as pd
 from stitchlog.errors import StitchlogError
 from stitchlog.forecast import spells
 from stitchlog.forecast.paths import HORIZON, Stretch, amounts_of, futures, sizes
+
+
+@dataclass(frozen=True)
+class Correction:
+    """What a diary's own record changes in a forecast.
+
+    later: how much further off finishes are, on the log scale (below 0: nearer). wider: the factor by which windows are
+    stretched around their middle on the log scale.
+    """
+
+    later: float = 0.0
+    wider: float = 1.0
+
+    def of(self, days: np.ndarray) -> np.ndarray:
+        """Days to finish, shape (paths,), put right: whole days, at least 1 (0 where nothing is left to do)."""
+        middle = np.log1p(quantile(days, 0.5))
+        if self == NONE or middle == 0:
+            return days
+        logs = np.log1p(days)
+        if np.isfinite(middle):
+            logs = middle + self.wider * (logs - middle)
+        out = np.maximum(np.round(np.expm1(logs + self.later)), 1.0)
+        out[out > HORIZON] = np.inf
+        return out
+
+
+NONE = Correction()
 
 
 def finish_series(daily: pd.Series, remaining: float, paths: int = 2000, seed: int = 0) -> np.ndarray:

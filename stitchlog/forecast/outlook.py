@@ -11,7 +11,8 @@ import pandas as pd
 from stitchlog.diary import Diary
 from stitchlog.errors import StitchlogError
 from stitchlog.forecast import whatif
-from stitchlog.forecast.backtest import COLUMNS, backtest, reliability, widening
+from stitchlog.forecast.backtest import COLUMNS, backtest, learnt, reliability
+from stitchlog.forecast.finishing import NONE, Correction
 from stitchlog.forecast.known import Known, day_of, known
 from stitchlog.forecast.needs import COLUMNS as NEEDED_COLUMNS
 from stitchlog.forecast.needs import needed
@@ -25,40 +26,22 @@ _WINDOWS, _PATHS = 240, 8000
 _STEPS = 12  # levels of progress that the fan is drawn through
 _FAN = {"early": 0.1, "sooner": 0.25, "middle": 0.5, "later": 0.75, "late": 0.9}
 _SHARES = (0.25, 0.5, 1.0)
-HEADINGS = {
-    "piece": "piece",
-    "remaining": "stitches left",
-    "early": "not before (10%)",
-    "middle": "half the chances before",
-    "late": "by then with 90%",
-    "due": "wanted by",
-    "due_chance": "chance for that day",
-}
-WHATIF_HEADINGS = {
-    "what": "what if",
-    "early": "not before (10%)",
-    "middle": "half the chances before",
-    "late": "by then with 90%",
-}
+_WINDOW = {"early": "not before (10%)", "middle": "half the chances before", "late": "by then with 90%"}
+HEADINGS = {"piece": "piece", "remaining": "stitches left", **_WINDOW, "due": "wanted by"}
+HEADINGS |= {"due_chance": "chance for that day"}
+WHATIF_HEADINGS = {"what": "what if", **_WINDOW}
+ORDER_HEADINGS = {"piece": "piece", "remaining": "stitches left", "next_chance": "chance to be next", **_WINDOW}
+ORDER_HEADINGS |= {"year_chance": "chance within a year"}
 NEEDED_HEADINGS = {
     "piece": "piece",
     "by": "done by",
     "chance": "with a chance of",
     "per_day": "stitches a day",
-    "per_stitching_day": "on each stitching day",
-    "good_day": "a good day of yours",
+    "per_stitching_day": "on each day you stitch",
+    "good_day": "your good day",
     "share": "share of your stitches",
-    "now_share": "share of late",
-    "from_others": "a week from other pieces",
-}
-ORDER_HEADINGS = {
-    "piece": "piece",
-    "remaining": "stitches left",
-    "next_chance": "chance to be next",
-    "early": "not before (10%)",
-    "middle": "half the chances before",
-    "late": "by then with 90%",
-    "year_chance": "chance within a year",
+    "now_share": "share lately",
+    "from_others": "others give, a week",
 }
 
 
@@ -70,7 +53,7 @@ class Outlook:
     sentence each. windows: piece, remaining, early, sooner, middle, later, late (days with chance 0.1 to 0.9), due,
     due_chance. fan: see `fan`, for the largest. whatif: piece, what, early, middle, late, for the first piece. needed:
     as `needed`, for pieces with a day to be done by. order: as `order`. record: as `backtest`, finished pieces first,
-    of up to the last 36 months. reliability: as `reliability`. widened: the factor of `widening`.
+    of up to the last 36 months. reliability: as `reliability`. learnt: what it has changed.
     """
 
     found: list[Forecast]
@@ -82,7 +65,7 @@ class Outlook:
     order: pd.DataFrame
     record: pd.DataFrame
     reliability: pd.DataFrame
-    widened: float
+    learnt: Correction
 
 
 def outlook(
@@ -117,20 +100,20 @@ def outlook(
             refused.append(str(error))
     going = max(len(largest(diary, day, None)), 1)
     record = backtest(diary, day, months=int(np.clip(_WINDOWS // going, 3, 36)))
-    factor = widening(record)
-    found = [f.widen(factor) for f in found]
+    by_record = learnt(diary, day)
+    found = [f.corrected(by_record) for f in found]
     asked = {"per_week": per_week, "share": share, "focus": focus or None}
     return Outlook(
         found=found,
         refused=refused,
         windows=windows(found, due),
         fan=pd.concat([_no_fan(), *(fan(diary, f, paths, seed) for f in found if f.piece in big)], ignore_index=True),
-        whatif=what_if(diary, names[0], day, asked, factor, paths, seed) if names else _no_whatif(),
+        whatif=what_if(diary, names[0], day, asked, by_record, paths, seed) if names else _no_whatif(),
         needed=_needed(diary, names, due, by, day, paths, seed),
-        order=order(diary, day, paths=int(np.clip(_PATHS // going, 100, 500)), seed=seed),
+        order=order(diary, day, paths=int(np.clip(_PATHS // going, 100, 500)), seed=seed, by_record=by_record),
         record=_told_first(record),
         reliability=reliability(record),
-        widened=factor,
+        learnt=by_record,
     )
 
 
@@ -175,7 +158,7 @@ def fan(diary: Diary, found: Forecast, paths: int = 2000, seed: int = 0) -> pd.D
     days = days_to_reach(about, steps, paths, seed)
     rows = [{"piece": about.piece, "stitches": about.done, **dict.fromkeys(_FAN, about.as_of), "kind": "ahead"}]
     for step, reached in zip(steps, days, strict=True):
-        level = Forecast(about.piece, about.as_of, step, reached).widen(found.widened)
+        level = Forecast(about.piece, about.as_of, step, reached).corrected(found.correction)
         dates = {name: level.date(q) for name, q in _FAN.items()}
         rows.append({"piece": about.piece, "stitches": about.done + step, **dates, "kind": "ahead"})
     return pd.concat([past, pd.DataFrame(rows).astype(past.dtypes.to_dict())], ignore_index=True)
@@ -192,7 +175,13 @@ def _past(diary: Diary, about: Known) -> pd.DataFrame:
 
 
 def what_if(
-    diary: Diary, piece: str, as_of: Any, asked: dict[str, Any], factor: float = 1.0, paths: int = 2000, seed: int = 0
+    diary: Diary,
+    piece: str,
+    as_of: Any,
+    asked: dict[str, Any],
+    by_record: Correction = NONE,
+    paths: int = 2000,
+    seed: int = 0,
 ) -> pd.DataFrame:
     """The finish as things go, and with other shares of the stitcher's time.
 
@@ -211,7 +200,7 @@ def what_if(
         except StitchlogError:
             continue
         found = finish(diary, about.piece, about.as_of, paths, seed, **one)
-        found = found if one else found.widen(factor)
+        found = found if "per_week" in one else found.corrected(by_record)
         dates = {name: found.date(_FAN[name]) for name in ("early", "middle", "late")}
         rows.append({"piece": about.piece, "what": found.asked or "as things go", **dates})
     return pd.DataFrame(rows, columns=_no_whatif().columns).astype(_no_whatif().dtypes.to_dict())
@@ -229,7 +218,10 @@ def _needed(
             frames.append(needed(diary, name, wanted, day, paths, seed))
         except StitchlogError:
             continue  # said among the refusals
-    return pd.concat(frames, ignore_index=True) if frames else pd.DataFrame(columns=NEEDED_COLUMNS)
+    if not frames:
+        return pd.DataFrame(columns=NEEDED_COLUMNS)
+    whole = dict.fromkeys(["per_day", "per_stitching_day", "good_day", "from_others"], 0)
+    return pd.concat(frames, ignore_index=True).round(whole)  # a share of a stitch tells nobody anything
 
 
 def _nothing() -> Outlook:
@@ -245,7 +237,7 @@ def _nothing() -> Outlook:
         order=pd.DataFrame(columns=ORDER_COLUMNS),
         record=record,
         reliability=reliability(record),
-        widened=1.0,
+        learnt=NONE,
     )
 
 

@@ -12,7 +12,7 @@ from stitchlog import words
 from stitchlog.diary import Diary
 from stitchlog.errors import StitchlogError
 from stitchlog.forecast import spells, whatif
-from stitchlog.forecast.finishing import days_until_each, quantile
+from stitchlog.forecast.finishing import NONE, Correction, days_until_each, quantile
 from stitchlog.forecast.known import Known, known
 from stitchlog.forecast.paths import HORIZON, futures_from, sizes
 from stitchlog.forecast.spells import Reading
@@ -34,7 +34,7 @@ class Forecast:
 
     remaining: stitches still to do on `as_of`. days: whole days from `as_of` to the finish on each path, shape
     (paths,), 0 where it is finished, inf where it is not within sight. status: as `Diary.standing` says. asked: the
-    what-if in words ('' where there is none). widened: the factor by which the diary's own record widened it.
+    what-if in words ('' where there is none). correction: what the diary's own record has changed.
     """
 
     piece: str
@@ -46,7 +46,7 @@ class Forecast:
     status: str = "on the go"
     last_session: pd.Timestamp | None = None
     asked: str = ""
-    widened: float = 1.0
+    correction: Correction = NONE
 
     def date(self, q: float) -> pd.Timestamp:
         """The day by which it is finished with chance q, 0 to 1 (NaT: not within sight)."""
@@ -63,14 +63,9 @@ class Forecast:
         """First and last day of the window that holds the finish with that chance, as much outside on either side."""
         return self.date((1 - level) / 2), self.date((1 + level) / 2)
 
-    def widen(self, factor: float) -> Forecast:
-        """The same with its window wider by `factor` on the log scale, around its middle."""
-        middle = float(np.log1p(quantile(self.days, 0.5)))
-        if factor == 1 or not 0 < middle < np.inf:
-            return self
-        days = np.round(np.expm1(middle + factor * (np.log1p(self.days) - middle)))
-        days[days > HORIZON] = np.inf
-        return replace(self, days=np.maximum(days, 1.0), widened=factor)
+    def corrected(self, by: Correction) -> Forecast:
+        """The same, put right by the diary's own record, as `learnt` gives it."""
+        return replace(self, days=by.of(self.days), correction=by)
 
     def say(self) -> str:
         """The answer in a sentence or two."""

@@ -122,19 +122,11 @@ def _say_need(row: pd.Series) -> str:
     if row["share"] == 0:
         return f"{row['piece']} is finished."
     if not np.isfinite(row["share"]):
-        return (
-            f"{row['piece']}: to be done by {by} with a chance of {chance} is more than your days as they go can give."
-        )
-    text = (
-        f"To be done by {by} with a chance of {chance}, {row['piece']} needs {words.number(row['per_day'])} stitches "
-        f"a day, or {words.number(row['per_stitching_day'])} on each day that you stitch: "
-    )
+        return f"{row['piece']} by {by} with a chance of {chance}: more than your days as they go can give."
+    text = f"{row['piece']} by {by} with a chance of {chance}: {words.number(row['per_day'])} stitches a day, "
     if row["share"] > 1:
-        return text + f"{words.number(row['share'], 1)} times all the stitches you usually get done."
-    text += f"{words.percent(row['share'])} of your stitches, where it had {words.percent(row['now_share'])} lately."
-    if row["from_others"] >= 0.5:
-        text += f" Other pieces would give up {words.number(row['from_others'])} stitches a week."
-    return text
+        return f"{text}{words.number(row['share'], 1)} times all that you usually get done."
+    return f"{text}{words.percent(row['share'])} of your stitches (lately {words.percent(row['now_share'])})."
 
 
 def say_care(frame: pd.DataFrame) -> str:

@@ -9,7 +9,7 @@ import pandas as pd
 
 from stitchlog.diary import Diary
 from stitchlog.forecast import spells
-from stitchlog.forecast.finishing import quantile
+from stitchlog.forecast.finishing import NONE, Correction, quantile
 from stitchlog.forecast.known import Known, day_of, seen
 from stitchlog.forecast.paths import CHUNK, futures, rates, sizes, step_of
 from stitchlog.forecast.pieces import read_share
@@ -19,7 +19,9 @@ _RECENT = 180  # days that say how much of the time goes to pieces that are not 
 COLUMNS = ["piece", "remaining", "place", "next_chance", "early", "middle", "late", "year_chance"]
 
 
-def order(diary: Diary, as_of: Any = None, paths: int = 500, seed: int = 0) -> pd.DataFrame:
+def order(
+    diary: Diary, as_of: Any = None, paths: int = 500, seed: int = 0, by_record: Correction = NONE
+) -> pd.DataFrame:
     """The finish order of all pieces on the go with a known total, simulated together.
 
     Columns: piece, remaining (stitches), place (mean place in the order, 1 the first), next_chance (that it is the next
@@ -28,7 +30,7 @@ def order(diary: Diary, as_of: Any = None, paths: int = 500, seed: int = 0) -> p
     time, 0 to 1, that goes to pieces not in the order: new ones, ones without a total).
 
     On each path the stitcher's weeks come as `simulate_days` has them; a week's stitches are shared by how ready the
-    stitcher is for each piece, and what a finished piece leaves goes to the others.
+    stitcher is for each piece, and what a finished piece leaves goes to the others. by_record: puts the days right.
     """
     day = day_of(diary, as_of)
     now = seen(diary, day)
@@ -36,7 +38,8 @@ def order(diary: Diary, as_of: Any = None, paths: int = 500, seed: int = 0) -> p
     out = pd.DataFrame(columns=COLUMNS)
     if pieces and (pieces[0].everything > 0).any():
         away = elsewhere(diary.sessions[diary.sessions["date"] <= day], day, [p.piece for p in pieces])
-        out = _table(pieces, _simulate(pieces, away, paths, seed), day)
+        days = np.apply_along_axis(by_record.of, 0, _simulate(pieces, away, paths, seed))
+        out = _table(pieces, days, day)
         out.attrs = {"as_of": day, "elsewhere": away}
     return out
 

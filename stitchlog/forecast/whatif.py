@@ -41,7 +41,7 @@ def say_asked(asked: dict[str, float]) -> str:
             return f"with {words.count(value, 'stitch', 'stitches')} a week"
         if name == "sessions_per_week":
             return f"with {words.number(value, 0 if value == round(value) else 1)} sessions a week"
-        if name == "share":
+        if name == "share" and value < 1:
             return f"with {words.percent(value)} of your time"
         return "with all your time"
     return ""

@@ -9,7 +9,6 @@ import pandas as pd
 from stitchlog import forecast, words
 from stitchlog.diary import Diary
 from stitchlog.errors import StitchlogError
-from stitchlog.names import key_of
 from stitchlog.review.period import Period
 from stitchlog.review.story import say_part
 
@@ -24,33 +23,34 @@ def ahead(diary: Diary, story: pd.DataFrame, period: Period, as_of: Any = None) 
     day = pd.NaT if as_of is None else pd.Timestamp(as_of)
     seen_from = day if period.start <= day < period.end else period.end
     due = dict(zip(diary.pieces["piece"], diary.pieces["due"], strict=True))
+    by_record = forecast.learnt(diary, seen_from)
     lines = []
     for row in story.to_dict("records"):
         parts = []
         if row["status"] != "finished":
             parts = [_event(diary, row["piece"], due[row["piece"]], seen_from), _wanted(due[row["piece"]], seen_from)]
-            parts.append(_window(diary, row, seen_from))
+            parts.append(_window(diary, row, seen_from, by_record))
         lines.append(" ".join(p for p in parts if p))
     return story.assign(next=pd.Series(lines, index=story.index, dtype="str"))
 
 
 def _event(diary: Diary, piece: str, due: Any, seen_from: pd.Timestamp) -> str:
-    mine = diary.events[(diary.events["piece"].map(key_of) == key_of(piece)) & (diary.events["ends"] > seen_from)]
+    mine = diary.events[(diary.events["piece"] == piece) & (diary.events["ends"] > seen_from)]
     if mine.empty:
         return ""
     row = mine.sort_values("starts", kind="stable").iloc[0].to_dict()
     until = "" if row["ends"] == due else f", to {words.day(row['ends'], year=False)}"
-    return f"{'Next comes' if row['starts'] > seen_from else 'Now on:'} {say_part(row, key_of(piece))}{until}."
+    return f"{'Next comes' if row['starts'] > seen_from else 'Now on:'} {say_part(row, piece)}{until}."
 
 
 def _wanted(due: Any, seen_from: pd.Timestamp) -> str:
     return f"It is wanted by {words.day(due)}." if due > seen_from else ""
 
 
-def _window(diary: Diary, row: dict[str, Any], seen_from: pd.Timestamp) -> str:
+def _window(diary: Diary, row: dict[str, Any], seen_from: pd.Timestamp, by_record: forecast.Correction) -> str:
     if pd.isna(row["total"]):
         return ""
     try:
-        return forecast.finish(diary, row["piece"], seen_from).say()
+        return forecast.finish(diary, row["piece"], seen_from).corrected(by_record).say()
     except StitchlogError:
         return ""  # it refuses where there is too little to go by; the finish report says why

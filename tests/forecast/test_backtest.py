@@ -5,9 +5,9 @@ import pandas as pd
 import pytest
 
 from stitchlog import StitchlogError
-from stitchlog.forecast import backtest, finish, reliability, say_record, widening
-from stitchlog.forecast.backtest import COLUMNS
-from stitchlog.forecast.pieces import days_to_reach
+from stitchlog.forecast import Correction, backtest, finish, learnt, reliability, say_record
+from stitchlog.forecast.backtest import COLUMNS, correction
+from stitchlog.forecast.pieces import Forecast, days_to_reach
 from tests.forecast.diaries import sessions, write
 
 EARLY = sessions("Otter", "2025-01-01", 200, every=2) + sessions("Fox", "2025-02-02", 150, every=3)
@@ -68,7 +68,7 @@ def test_a_diary_of_a_day_has_no_past(tmp_path):
     diary = write(tmp_path, ["Otter,2025-01-01,50"], ["Otter,900"])
     record = backtest(diary, paths=20)
     assert record.empty and list(record.columns) == COLUMNS
-    assert widening(record) == 1.0
+    assert learnt(diary) == correction(record) == Correction()
     assert say_record(record).startswith("No past window")
     assert reliability(record)["windows"].sum() == 0
 
@@ -99,30 +99,50 @@ def made(actual, seen, low=10.0, middle=20.0, high=40.0, piece=None):
     )
 
 
-def test_windows_that_hold_are_not_widened():
-    record = made([15.0] * 9 + [90.0], [100] * 10)
-    assert widening(record) == 1.0
+def test_windows_that_hold_around_the_middle_are_left_as_they_are():
+    record = made([15.0, 27.0] * 4 + [20.0, 90.0], [100] * 10)
+    assert correction(record) == Correction()
     assert "Of 10 past windows that have run out, 9 held" in say_record(record)
 
 
 def test_windows_that_do_not_hold_are_widened_as_far_as_would_have_held():
-    actual = [15.0] * 10 + [80.0] * 30
-    record = made(actual, [100] * 40)
-    off = (np.log1p(80) - np.log1p(20)) / (np.log1p(40) - np.log1p(20))
-    assert widening(record) == pytest.approx(off ** (40 / 50))
-    assert "wider" in say_record(record)
+    record = made([2.0] * 10 + [20.0] * 5 + [80.0] * 10, [100] * 25)
+    by = correction(record)
+    assert by.later == 0.0
+    off = (np.log1p(20) - np.log1p(2)) / (np.log1p(20) - np.log1p(10))  # further than those at 80 days
+    assert by.wider == pytest.approx(min(off ** (25 / 35), 3.0))
+    assert "wider" in say_record(record, by)
 
 
-def test_a_single_piece_with_many_months_hardly_widens():
-    one = made([80.0] * 12, [100] * 12, piece=["P"] * 12)
-    assert 1.0 < widening(one) < 1.1 < widening(made([80.0] * 12, [100] * 12))
+def test_finishes_that_came_sooner_than_was_said_draw_the_next_ones_nearer():
+    by = correction(made([12.0] * 30, [100] * 30))
+    assert by.later == pytest.approx((np.log1p(12) - np.log1p(20)) * 30 / 40)
+    assert by.wider == 1.0
+    assert "sooner here" in say_record(made([12.0] * 30, [100] * 30), by)
+    found = Forecast("P", pd.Timestamp("2025-01-01"), 100.0, np.arange(1.0, 400.0)).corrected(by)
+    assert found.correction == by
+    assert np.median(found.days) == pytest.approx(np.expm1(np.log1p(200) + by.later), abs=1)
 
 
-def test_a_finish_that_never_came_counts_once_its_window_has_run_out():
-    record = made([np.nan] * 6, [100] * 6)
-    assert widening(record) > 1.0
-    assert "6 past windows that have run out, 0 held" in say_record(record)
-    assert widening(made([np.nan] * 6, [30] * 6)) == 1.0
+def test_a_single_piece_with_many_quarters_hardly_corrects():
+    one = correction(made([80.0] * 12, [100] * 12, piece=["P"] * 12))
+    assert 0.0 < one.later < 0.15 < correction(made([80.0] * 12, [100] * 12)).later
+
+
+def test_a_finish_that_never_came_counts_once_half_its_chances_have_passed():
+    assert correction(made([np.nan] * 6, [100] * 6)).later > 0.0
+    assert "6 past windows that have run out, 0 held" in say_record(made([np.nan] * 6, [100] * 6))
+    assert correction(made([np.nan] * 6, [15] * 6)) == Correction()
+
+
+def test_what_is_learnt_does_not_look_ahead(tmp_path):
+    rows = [*EARLY, *sessions("Owl", "2025-02-10", 60)]
+    more = [*rows, *sessions("Heron", "2025-07-20", 300, stitches=300)]
+    then, later = (
+        write(tmp_path / name, sorted(those, key=lambda r: r.split(",")[1]), [*PIECES, "Owl,3000", "Heron,200000"])
+        for name, those in (("then", rows), ("later", more))
+    )
+    assert learnt(then) == learnt(later, then.last_day) != Correction()
 
 
 def test_reliability_counts_only_days_that_have_passed():

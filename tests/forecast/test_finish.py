@@ -5,7 +5,7 @@ import pandas as pd
 import pytest
 
 from stitchlog import StitchlogError
-from stitchlog.forecast import finish, needed, order
+from stitchlog.forecast import Correction, finish, needed, order
 from stitchlog.forecast.known import known
 from tests.forecast.diaries import sessions, write
 
@@ -195,11 +195,11 @@ def test_what_cannot_be_asked_is_refused(otter, asked, said):
 
 def test_widening_keeps_the_middle_and_moves_the_edges(otter):
     found = finish(otter, "Otter", paths=1000)
-    wide = found.widen(1.5)
+    wide = found.corrected(Correction(wider=1.5))
     assert wide.date(0.5) == found.date(0.5)
     assert wide.date(0.1) < found.date(0.1) and wide.date(0.9) > found.date(0.9)
     assert (wide.days >= 1).all() and (wide.days == np.round(wide.days)).all()
-    assert (found.widen(1.0).days == found.days).all()
+    assert (found.corrected(Correction()).days == found.days).all()
 
 
 def test_what_a_due_day_takes(tmp_path):

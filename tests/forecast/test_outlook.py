@@ -54,7 +54,7 @@ def test_what_if_is_asked_beside_how_things_go(ahead):
         "with 500 stitches a week",
         "with 25% of your time",
         "with 50% of your time",
-        "with 100% of your time",
+        "with all your time",
     ]
     shares = ahead.whatif["middle"].iloc[2:]
     assert shares.is_monotonic_decreasing
@@ -95,7 +95,7 @@ def test_every_chart_is_drawn_with_its_words(ahead):
         charts.finish.windows(ahead.windows),
         charts.finish.what_if(ahead.whatif),
         charts.finish.order(ahead.order),
-        charts.finish.reliability(ahead.reliability, ahead.record),
+        charts.finish.reliability(ahead),
     ):
         assert drawn(chart)["width"] == "container"
 
@@ -130,7 +130,7 @@ def test_a_diary_of_next_to_nothing_still_has_a_report(tmp_path, rows):
         charts.finish.windows(ahead.windows),
         charts.finish.what_if(ahead.whatif),
         charts.finish.order(ahead.order),
-        charts.finish.reliability(ahead.reliability, ahead.record),
+        charts.finish.reliability(ahead),
     ):
         drawn(chart)
 

@@ -5,7 +5,7 @@ import pandas as pd
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from stitchlog.forecast import finish_series, simulate_days
+from stitchlog.forecast import Correction, finish_series, simulate_days
 from stitchlog.forecast.paths import HORIZON, sizes
 from stitchlog.forecast.pieces import Forecast
 from stitchlog.forecast.whatif import one_of
@@ -83,9 +83,10 @@ def test_days_that_unpick_leave_the_total_as_it_was_where_it_is_not_negative(val
 
 
 @few
-@given(st.lists(st.integers(1, 5000), min_size=1, max_size=60), st.floats(1, 3), st.floats(0, 1), st.floats(0, 1))
-def test_windows_are_ordered_and_chances_grow(days, factor, one, other):
-    found = Forecast("P", pd.Timestamp("2025-01-01"), 100.0, np.array(days, float)).widen(factor)
+@given(st.lists(st.integers(1, 5000), min_size=1, max_size=60), st.floats(1, 3), st.floats(-1, 1), st.data())
+def test_windows_are_ordered_and_chances_grow(days, factor, later, data):
+    one, other = data.draw(st.floats(0, 1)), data.draw(st.floats(0, 1))
+    found = Forecast("P", pd.Timestamp("2025-01-01"), 100.0, np.array(days, float)).corrected(Correction(later, factor))
     low, high = sorted((one, other))
     a, b = found.date(low), found.date(high)
     assert pd.isna(b) or a <= b
