@@ -7,17 +7,18 @@ import datetime as dt
 import io
 import os
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
 import pyarrow.compute as pc
 
-from stitchlog import counting, disk, names, safe, tables
+from stitchlog import counting, disk, names, safe, tables, words
 from stitchlog.errors import StitchlogError
 from stitchlog.reading import Reading, Written, dates, numbers, read_folder
-from stitchlog.reading.problems import Wrong
+from stitchlog.reading.problems import ERROR, Wrong
 from stitchlog.reading.reader import load
+from stitchlog.settings import WEEKDAYS
 
 COPIES = "copies"
 # The newest copies are kept, so that they do not fill the disk over the years.
@@ -26,7 +27,6 @@ MOST_COPIES = 60
 # How alike two names must be (0 to 100) for a slip of the hand, and by how much the nearest must lead.
 SURE, LEAD, POSSIBLE = 85.0, 10.0, 50.0
 _CANDIDATES = 5
-_WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 
 Cell = str | float | int | None
 Choose = Callable[[list[str]], str | None]
@@ -42,18 +42,25 @@ class Added:
     estimated: bool
     done: float
     total: float | None
-    share: float | None
     line: int
-    copy: Path
     warnings: tuple[str, ...] = ()
+
+    @property
+    def share(self) -> float | None:
+        """Of the total, 0 to 1; None where that is not known."""
+        return min(max(self.done / self.total, 0.0), 1.0) if self.total else None
 
     def say(self) -> str:
         """What a person wants to know after it."""
+        # An estimate is good to a stitch at best; a count goes down to quarters.
+        digits = (
+            0 if self.estimated else next(d for d in (0, 1, 2) if d == 2 or round(self.stitches, d) == self.stitches)
+        )
+        worked = words.number(self.stitches, digits)
         about = "about " if self.estimated else ""
-        day = f"{self.date.day} {self.date:%B %Y}"
-        lines = [f"{self.piece}, {day}: {about}{_plain(self.stitches)} stitches (line {self.line} of diary.csv)."]
-        whole = f" of {_plain(self.total)}, {self.share:.1%}" if self.total and self.share is not None else ""
-        lines.append(f"The piece now has {_plain(self.done)} stitches{whole}.")
+        lines = [f"{self.piece}, {words.day(self.date)}: {about}{worked} stitches (line {self.line} of diary.csv)."]
+        whole = f" of {words.number(self.total)}, {words.percent(self.share)}" if self.total and self.share else ""
+        lines.append(f"The piece now has {words.number(self.done)} stitches{whole}.")
         lines += [f"Look at it: {warning}." for warning in self.warnings]
         return "\n".join(lines)
 
@@ -83,7 +90,21 @@ def add(
     load(folder)
     try:
         with disk.locked(folder):
-            return _add(folder, piece, {"stitches": stitches, **cells}, today, date, choose, new)
+            contents = load(folder)
+            data = contents[tables.DIARY.file]
+            before = counting.worked_out(read_folder(folder, contents))
+            written = before.written[tables.DIARY.file]
+            known = before.tables["pieces"]["piece"].to_pylist()
+            name = names.tidy(piece) if new or not known else find(piece, known, choose)
+            if not name:
+                raise StitchlogError("the piece has no name; write one")
+            meant = {"piece": name, "date": day(date, today, before.settings.date_order).isoformat()}
+            addition = _line(meant | _cells({"stitches": stitches, **cells}, written, folder), written, data)
+            after = counting.worked_out(read_folder(folder, {**contents, tables.DIARY.file: data + addition}))
+            line = _read_back(before, after)
+            _keep_copy(folder / COPIES, data, today)
+            _append(folder / tables.DIARY.file, data, addition)
+            return _added(after, line)
     except OSError as err:
         raise StitchlogError(f"{folder}: nothing was added: {disk.why(err)}") from None
 
@@ -101,7 +122,7 @@ def day(text: str | dt.date | None, today: dt.date, order: str | None = None) ->
         return today
     if word == "yesterday":
         return today - dt.timedelta(days=1)
-    weekday = [i for i, name in enumerate(_WEEKDAYS) if len(word) >= 3 and name.startswith(word)]
+    weekday = [i for i, name in enumerate(WEEKDAYS) if len(word) >= 3 and name.startswith(word)]
     if weekday:
         return today - dt.timedelta(days=(today.weekday() - weekday[0]) % 7)
     try:
@@ -115,78 +136,40 @@ def find(name: str, known: list[str], choose: Choose | None = None) -> str:
 
     Raises StitchlogError where that is not sure and `choose` is None or finds none.
     """
-    wanted = names.key_of(name)
-    keys = {piece: names.key_of(piece) for piece in known}
-    same = [piece for piece, key in keys.items() if key == wanted]
-    if same:
-        return same[0]
-    parts = [piece for piece, key in keys.items() if len(wanted) >= 3 and wanted in key]
-    if len(parts) == 1:
-        return parts[0]
+    meant = names.meant(name, known)
+    if len(meant) == 1:
+        return meant[0]
     from rapidfuzz import fuzz, process
 
-    near = process.extract(wanted, keys, scorer=fuzz.ratio, limit=None)
-    if not parts and near and near[0][1] >= SURE and (len(near) == 1 or near[0][1] - near[1][1] >= LEAD):
-        return near[0][2]
-    likely = (parts or [piece for _, score, piece in near if score >= POSSIBLE])[:_CANDIDATES]
-    if choose is not None:
-        chosen = choose(likely or [piece for _, _, piece in near[:_CANDIDATES]])
-        if chosen is not None:
-            return chosen
-    hint = f"; it may be {' or '.join(likely)}" if likely else ""
+    near = process.extract(name, known, scorer=fuzz.ratio, processor=names.key_of, limit=None)
+    if not meant and near and near[0][1] >= SURE and (len(near) == 1 or near[0][1] - near[1][1] >= LEAD):
+        return near[0][0]
+    likely = (meant or [piece for piece, score, _ in near if score >= POSSIBLE])[:_CANDIDATES]
+    chosen = choose(likely or [piece for piece, _, _ in near[:_CANDIDATES]]) if choose else None
+    if chosen is not None:
+        return chosen
+    hint = f"; it may be {words.listed(likely, 'or')}" if likely else ""
     raise StitchlogError(f'there is no piece "{name}"{hint}; write its name in full, or --new for a new piece')
 
 
-def _add(
-    folder: Path,
-    piece: str,
-    cells: dict[str, Cell],
-    today: dt.date,
-    date: str | dt.date | None,
-    choose: Choose | None,
-    new: bool,
-) -> Added:
-    contents = load(folder)
-    before = counting.worked_out(read_folder(folder, contents))
-    written = before.written[tables.DIARY.file]
-    known = before.tables["pieces"]["piece"].to_pylist()
-    name = names.tidy(piece) if new or not known else find(piece, known, choose)
-    if not name:
-        raise StitchlogError("the piece has no name; write one")
-    meant = {
-        "piece": name,
-        "date": day(date, today, before.settings.date_order).isoformat(),
-        **_cells(cells, written, folder),
-    }
-    addition = _line(meant, written, contents[tables.DIARY.file])
-    after_bytes = contents[tables.DIARY.file] + addition
-    after = counting.worked_out(read_folder(folder, {**contents, tables.DIARY.file: after_bytes}))
-    line = _read_back(before, after)
-    copy = _copy(folder, contents[tables.DIARY.file], today)
-    _append(folder / tables.DIARY.file, contents[tables.DIARY.file], addition)
-    return _added(after, line, copy)
-
-
-def _cells(cells: dict[str, Cell], written: Written, folder: Path) -> dict[str, str]:
+def _cells(cells: Mapping[str, Cell], written: Written, folder: Path) -> dict[str, str]:
     """What goes in each column, as text in the file's own manner."""
-    comma = written.delimiter in (";", "\t")
     out: dict[str, str] = {}
     for name, value in cells.items():
         if value is None or value == "":
             continue
         if name not in tables.DIARY.names:
             raise TypeError(f"a session has no {name}")
-        if tables.DIARY.column(name).kind == "text":
+        if name == "photo":
+            out[name] = _photo(str(value), folder)
+        elif tables.DIARY.column(name).kind == "text":
             out[name] = str(value)
-            continue
-        try:
-            number = numbers.read(str(value), comma)
-        except Wrong as fault:
-            raise StitchlogError(f"{name}: {fault.reason}; write digits only, as in 120") from None
-        text = f"{number:.10g}"
-        out[name] = text.replace(".", ",") if written.delimiter == ";" else text
-    if "photo" in out:
-        out["photo"] = _photo(out["photo"], folder)
+        else:
+            try:
+                number = numbers.read(str(value), written.decimal_comma)
+            except Wrong as fault:
+                raise StitchlogError(f"{name}: {fault.reason}; write digits only, as in 120") from None
+            out[name] = f"{number:.10g}".replace(".", "," if written.delimiter == ";" else ".")
     return out
 
 
@@ -199,7 +182,7 @@ def _photo(photo: str, folder: Path) -> str:
     return photo
 
 
-def _line(meant: dict[str, str], written: Written, data: bytes) -> bytes:
+def _line(meant: Mapping[str, str], written: Written, data: bytes) -> bytes:
     """The bytes to append: the session in the file's columns, and a line end before it where the file has none."""
     for name in meant:
         if name not in written.columns:
@@ -225,39 +208,32 @@ def _read_back(before: Reading, after: Reading) -> int:
     """The line of the new session, where it reads as one more session and changes no other row."""
     file = tables.DIARY.file
     was, now = before.counts[file], after.counts[file]
-    mask = pc.equal(after.problems["file"], file)
-    last = after.problems.filter(mask).to_pylist()
-    if now.read == was.read + 1 and now.stored == was.stored + 1:
-        return int(pc.max(after.tables["sessions"]["line"]).as_py())
-    if now.read == was.read + 1 and last:
-        errors = [p for p in last if p["severity"] == "error"]
-        if errors:
-            worst = max(errors, key=lambda p: p["line"])
-            raise StitchlogError(f"nothing was added: {worst['column']}: {worst['reason']}; {worst['mend']}")
+    if now.read == was.read + 1:
+        if now.stored == was.stored + 1:
+            return int(pc.max(after.tables["sessions"]["line"]).as_py())
+        errors = [p for p in after.problems.to_pylist() if p["file"] == file and p["severity"] == ERROR]
+        worst = max(errors, key=lambda problem: problem["line"])
+        raise StitchlogError(f"nothing was added: {worst['column']}: {worst['reason']}; {worst['mend']}")
     raise StitchlogError(
         "nothing was added: the last rows of diary.csv are not in order; mend them first: stitchlog check"
     )
 
 
-def _copy(folder: Path, data: bytes, today: dt.date) -> Path:
-    """A copy of the diary as it is, under the day's date."""
-    place = folder / COPIES
+def _keep_copy(place: Path, data: bytes, today: dt.date) -> None:
+    """Keep the diary as it is under the day's date, and take the oldest copies away."""
     place.mkdir(exist_ok=True)
     path, n = place / f"diary-{today.isoformat()}.csv", 2
     while path.exists():
         path, n = place / f"diary-{today.isoformat()}-{n}.csv", n + 1
     try:
-        with path.open("xb") as out:
-            out.write(data)
-            out.flush()
-            os.fsync(out.fileno())
+        path.write_bytes(data)
+        disk.to_disk(path)
     except OSError:
         path.unlink(missing_ok=True)
         raise
     own = [p for p in place.iterdir() if re.fullmatch(r"diary-\d{4}-\d\d-\d\d(-\d+)?\.csv", p.name)]
     for old in sorted(own, key=lambda p: (p.stat().st_mtime_ns, p.name))[:-MOST_COPIES]:
         old.unlink()
-    return path
 
 
 def _append(path: Path, seen: bytes, addition: bytes) -> None:
@@ -277,13 +253,11 @@ def _append(path: Path, seen: bytes, addition: bytes) -> None:
     disk.to_disk(path.parent)
 
 
-def _added(after: Reading, line: int, copy: Path) -> Added:
+def _added(after: Reading, line: int) -> Added:
     sessions, pieces = after.tables["sessions"], after.tables["pieces"]
-    row = sessions.filter(pc.equal(sessions["line"], line)).to_pylist()[0]
-    own = pieces.filter(pc.equal(pieces["piece"], row["piece"])).to_pylist()[0]
+    (row,) = sessions.filter(pc.equal(sessions["line"], line)).to_pylist()
+    (own,) = pieces.filter(pc.equal(pieces["piece"], row["piece"])).to_pylist()
     worked = pc.sum(sessions.filter(pc.equal(sessions["piece"], row["piece"]))["stitches"]).as_py()
-    done = (own["done_before"] or 0.0) + worked
-    total = own["total"] or None
     warnings = [
         f"{p['column']}: {p['reason']}; {p['mend']}"
         for p in after.problems.to_pylist()
@@ -294,14 +268,8 @@ def _added(after: Reading, line: int, copy: Path) -> Added:
         date=row["date"].date(),
         stitches=row["stitches"],
         estimated=row["estimated"],
-        done=done,
-        total=total,
-        share=min(max(done / total, 0.0), 1.0) if total else None,
+        done=(own["done_before"] or 0.0) + worked,
+        total=own["total"] or None,
         line=line,
-        copy=copy,
         warnings=tuple(warnings),
     )
-
-
-def _plain(number: float) -> str:
-    return f"{number:,.2f}".rstrip("0").rstrip(".")

@@ -35,7 +35,7 @@ def worked_out(reading: Reading, ready: Callable[[str, pa.Table], object] = lamb
     sessions = Sessions(diary, whose, pieces, found).table()
     ready("sessions", sessions)
     written = reading.written.get(tables.DIARY.file)
-    decimal_comma = written is not None and written.delimiter in (";", "\t")
+    decimal_comma = written is not None and written.decimal_comma
     spelt = {names.key_of(code): code for code in reading.tables["threads"]["code"].to_pylist()}
     events = list(dict.fromkeys(reading.tables["events"]["event"].to_pylist()))
     prompts = _spelt(reading.tables["prompts"], "event", events, tables.PROMPTS.file, found)

@@ -10,7 +10,7 @@ from stitchlog.errors import StitchlogError
 
 FILE = "stitchlog.toml"
 
-_WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 # Other ways in which people write the order of dates.
 _ORDERS = {
     **dict.fromkeys(("day-first", "dmy", "d/m/y", "dd/mm/yyyy", "dd.mm.yyyy", "day/month/year"), "day-first"),
@@ -53,7 +53,7 @@ class Settings:
         '"iso": no other way is read; not set: only what a column itself proves',
         one_of=_ORDERS,
     )
-    week_start: str = setting("monday", "the first day of the week", one_of=_WEEKDAYS)
+    week_start: str = setting("monday", "the first day of the week", one_of=WEEKDAYS)
     language: str = setting("en_GB", "how reports write days and numbers, as in en_GB, en_US or de_DE")
     strand_length_cm: float = setting(45.0, "one length of thread, as cut", 1)
     skein_length_m: float = setting(8.0, "thread in a skein", 0.1)

@@ -107,6 +107,6 @@ def _field(table: tables.Table, written: Written, name: str, place: int) -> dict
         field["constraints"] = limits
     if name in written.other_days:
         field["format"] = "any"
-    if kind == "number" and written.delimiter != ",":
+    if kind == "number" and written.decimal_comma:
         field["decimalChar"] = ","
     return field

@@ -39,8 +39,17 @@ def test_it_says_what_was_added_and_where_the_piece_stands(diary):
     assert (added.piece, added.date, added.stitches, added.line) == ("Otter Creek", TODAY, 120.0, 3)
     assert (added.done, added.total, added.share) == (270.0, 1000.0, 0.27)
     assert bytes_of(diary) == before + b'Otter Creek,2026-11-01,120,,75,B12:100; B14,,"so ""calm"", at last"\n'
-    assert added.copy.read_bytes() == before and "2026-11-01" in added.copy.name
-    assert "Otter Creek, 1 November 2026: 120 stitches" in added.say() and "270 stitches of 1,000" in added.say()
+    assert (diary / "copies" / "diary-2026-11-01.csv").read_bytes() == before
+    assert added.say() == (
+        "Otter Creek, 1 November 2026: 120 stitches (line 3 of diary.csv).\n"
+        "The piece now has 270 stitches of 1,000, 27%."
+    )
+
+
+def test_it_says_no_more_digits_than_anybody_counts(diary):
+    said = add(diary, "otter", "12.5", today=TODAY).say()
+    assert "12.5 stitches" in said and "The piece now has 162 stitches of 1,000, 16%." in said
+    assert "about 17 stitches" in add(diary, "otter", today=TODAY, minutes=10).say()
 
 
 def test_every_addition_keeps_a_copy_and_old_copies_go(diary, monkeypatch):
@@ -223,7 +232,7 @@ def test_a_folder_that_cannot_be_written_is_said(diary, monkeypatch):
     def refuse(*_args, **_kwargs):
         raise PermissionError(errno.EACCES, os.strerror(errno.EACCES))
 
-    monkeypatch.setattr(appending, "_copy", refuse)
+    monkeypatch.setattr(appending, "_keep_copy", refuse)
     before = bytes_of(diary)
     with pytest.raises(StitchlogError, match="read-only"):
         add(diary, "otter", 5, today=TODAY)

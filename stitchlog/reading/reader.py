@@ -42,6 +42,11 @@ class Written:
     columns: tuple[str, ...]
     other_days: tuple[str, ...] = ()  # columns with days that are not written year-month-day
 
+    @property
+    def decimal_comma(self) -> bool:
+        """Whether a comma may be the decimal mark: it may where it separates nothing."""
+        return self.delimiter != ","
+
 
 @dataclass(frozen=True)
 class Counts:
@@ -181,7 +186,7 @@ class _FileReader:
         self.table = table
         self.source = source
         self.grid = grid
-        self.manner = checks.Manner(grid.delimiter in (";", "\t"), settings.date_order)
+        self.manner = checks.Manner(grid.delimiter != ",", settings.date_order)
         self.found = Problems()
         self.good = np.ones(len(grid), dtype=bool)
 
