@@ -31,6 +31,7 @@ def log(folder: str | Path) -> widgets.VBox:
     """A form that logs one session in the diary in `folder`, with the safety of `stitchlog add`."""
     fields: dict[str, Any] = {
         "piece": widgets.Combobox(description="piece", options=_pieces(folder), ensure_option=False),
+        "new": widgets.Checkbox(description="it is a new piece", value=False),
         "date": widgets.DatePicker(description="day (empty: today)"),
         "stitches": widgets.Text(description="stitches"),
         "so-far": widgets.Text(description="or: count so far"),
@@ -42,8 +43,9 @@ def log(folder: str | Path) -> widgets.VBox:
 
     def logged() -> None:
         done, said = run(log_arguments(folder, {name: field.value for name, field in fields.items()}))
-        answer.value = _paragraph(said)
+        answer.value = _paragraph(said.replace("--new for a new piece", "say that it is a new piece"))
         if done:
+            fields["new"].value = False
             for name in ("stitches", "so-far", "minutes", "colours", "note"):
                 fields[name].value = ""
 
@@ -86,6 +88,7 @@ def log_arguments(folder: str | Path, filled: dict[str, Any]) -> list[str]:
     options = [
         part for name in ("date", "minutes", "colours", "note", "so-far") for part in _option(name, filled[name])
     ]
+    options += ["--new"] if filled["new"] else []
     # Nothing that is typed into the form can be taken for an option.
     stitches = [filled["stitches"].strip()] if filled["stitches"].strip() else []
     return ["add", *options, "--", str(folder), filled["piece"].strip(), *stitches]

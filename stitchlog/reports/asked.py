@@ -59,26 +59,24 @@ def period(month: str | None, year: str | None, start: dt.date | None, end: dt.d
 def jobs(wanted: tuple[str, ...], folders: list[Path], out: Path | None, asked: dict[str, Any]) -> list[Job]:
     """A job a report and folder. An option that none of the reports asked for takes is refused."""
     takes = {name: set(parameters.known(resources.notebook(name))) for name in wanted}
-    # A month gone by, asked of several reports, is no period to plan for.
-    gone = len(wanted) > 1 and "end" in asked and "as_of" in asked and asked["end"] < asked["as_of"]
-    skips = {name: {"start", "end"} if gone and name == "plan" else set() for name in wanted}
     for option in set(asked) - {"as_of"}:
         if not any(option in t for t in takes.values()):
             raise StitchlogError(f"{', '.join(wanted)}: does not take {_FLAGS.get(option, f'--{option}')}")
     if out and len({folder.resolve().name for folder in folders}) < len(folders):
         raise StitchlogError("--out: two of the folders have the same name; make their reports one after the other")
+    if len(wanted) > 1 and "end" in asked and "as_of" in asked and asked["end"] < asked["as_of"]:
+        # A month gone by, asked of several reports, is no period to plan for.
+        takes.get("plan", set()).difference_update({"start", "end"})
     found = []
     for folder in folders:
         place = folder / "reports" if out is None else out / folder.resolve().name if len(folders) > 1 else out
-        options = asked | ({"piece": _piece(folder, asked["piece"])} if "piece" in asked else {})
+        options = dict(asked)
+        if "piece" in asked:
+            from stitchlog.diary import open_diary
+
+            # As this diary spells it; a slip is said once, before anything starts.
+            options["piece"] = open_diary(folder).piece(asked["piece"])
         for name in wanted:
-            ask = {option: value for option, value in options.items() if option in takes[name] - skips[name]}
+            ask = {option: value for option, value in options.items() if option in takes[name]}
             found.append(Job(name, folder, place, ask))
     return found
-
-
-def _piece(folder: Path, name: str) -> str:
-    """The piece as this diary spells it, so that a slip is said once, before anything starts."""
-    from stitchlog.diary import open_diary
-
-    return open_diary(folder).piece(name)

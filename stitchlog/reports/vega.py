@@ -6,7 +6,6 @@ import functools
 import html
 import re
 from importlib.metadata import version
-from pathlib import Path
 from typing import Any
 
 import vl_convert
@@ -16,40 +15,37 @@ from stitchlog import theme
 # The drawing library's version in pages and pictures. JupyterLab brings its own, so charts keep to what both know.
 VEGA_LITE = "6.4"
 SCHEMA = "https://vega.github.io/schema/vega-lite/v6.json"
-_SNIPPET = "window.vegaEmbed = vegaEmbed;"
 
 
 def svg(spec: dict[str, Any], language: str = "en_GB") -> str:
     """A chart as an SVG picture in the light colours, on nothing."""
-    still = spec | {"background": "transparent"}
-    if still.get("width") == "container":
-        still["width"] = theme.PLOT_WIDTH
+    on_nothing = spec | {"background": "transparent"}
     locale = _locale(language)
     return vl_convert.vegalite_to_svg(
-        still, vl_version=VEGA_LITE, allowed_base_urls=[], format_locale=locale, time_format_locale=locale
+        on_nothing, vl_version=VEGA_LITE, allowed_base_urls=[], format_locale=locale, time_format_locale=locale
     )
 
 
 def picture(drawn: str, alternative: str) -> str:
     """An SVG for a page: it says what it shows, and turns dark with the page."""
     inside = f"<title>{html.escape(alternative)}</title><style>{theme.picture_css()}</style>"
-    return _after_opening(drawn, inside)
+    return drawn.replace(">", f">{inside}", 1)
 
 
 def png(drawn: str) -> bytes:
     """An SVG as a PNG on paper."""
     paper = f'<rect width="100%" height="100%" fill="{theme.PAPER}"/>'
-    return vl_convert.svg_to_png(_after_opening(drawn, paper), scale=theme.PNG_SCALE)
+    return vl_convert.svg_to_png(drawn.replace(">", f">{paper}", 1), scale=theme.PNG_SCALE)
 
 
 def size(drawn: str) -> tuple[int, int]:
     """Width and height of an SVG in pixels."""
-    found = re.search(r'<svg[^>]*?width="([\d.]+)"[^>]*?height="([\d.]+)"', drawn)
-    return (round(float(found[1])), round(float(found[2]))) if found else (theme.PLOT_WIDTH, 0)
+    opening = dict(re.findall(r'(\w+)="([\d.]+)"', drawn.partition(">")[0]))
+    return round(float(opening["width"])), round(float(opening["height"]))
 
 
 def locales(language: str) -> tuple[dict[str, Any], dict[str, Any]] | None:
-    """How the drawing library writes numbers and days in a language; None where its own way is right."""
+    """How the drawing library writes numbers and days in a language; None where it does not know it."""
     name = _locale(language)
     if name is None:
         return None
@@ -71,38 +67,27 @@ def bundle() -> str:
         kept = folder / f"charts-{version('vl-convert-python')}-{VEGA_LITE}.js"
         with FileLock(kept.with_suffix(".lock")):
             if not kept.exists():
-                _write_whole(kept, _made())
+                part = kept.with_suffix(".part")
+                part.write_text(_made(), "utf-8")
+                part.replace(kept)
             return kept.read_text("utf-8")
     except OSError:
         return _made()
 
 
 def _made() -> str:
-    script = vl_convert.javascript_bundle(_SNIPPET, vl_version=VEGA_LITE)
+    script = vl_convert.javascript_bundle("window.vegaEmbed = vegaEmbed;", vl_version=VEGA_LITE)
     # Neither may stand inside a script element of a page.
     return script.replace("</script", "<\\/script").replace("<!--", "<\\!--")
 
 
-def _write_whole(path: Path, text: str) -> None:
-    part = path.with_suffix(".part")
-    part.write_text(text, "utf-8")
-    part.replace(path)
-
-
 @functools.cache
 def _locale(language: str) -> Any:
-    """The drawing library's name for a language; None where it has none of that name or its own way is right."""
+    """The drawing library's name for a language; None where it has none of that name."""
     name: Any = language.replace("_", "-")
-    if name in ("en-US", "en"):
-        return None
     try:
         vl_convert.get_format_locale(name)
         vl_convert.get_time_format_locale(name)
     except ValueError:
         return None
     return name
-
-
-def _after_opening(drawn: str, inside: str) -> str:
-    end = drawn.index(">", drawn.index("<svg")) + 1
-    return drawn[:end] + inside + drawn[end:]

@@ -4,7 +4,8 @@ import datetime as dt
 
 from stitchlog import form
 
-FILLED = {"piece": " Otter ", "date": None, "stitches": "120", "so-far": "", "minutes": " ", "colours": "", "note": ""}
+FILLED = {"piece": " Otter ", "new": False, "date": None, "stitches": "120"}
+FILLED |= {"so-far": "", "minutes": " ", "colours": "", "note": ""}
 
 
 def button(box):
@@ -57,6 +58,17 @@ def test_pressing_the_button_logs_a_session_and_empties_what_was_typed(folder):
     assert "Otter Creek" in box.children[-1].value
     assert field(box, "stitches").value == "" and field(box, "piece").value == "Otter Creek"
     assert "77" in (folder / "diary.csv").read_text("utf-8-sig").splitlines()[-1]
+
+
+def test_a_new_piece_is_logged_where_it_is_said_to_be_new(folder):
+    box = form.log(folder)
+    field(box, "piece").value, field(box, "stitches").value = "Salt Wind", "40"
+    button(box).click()
+    assert "say that it is a new piece" in box.children[-1].value
+    field(box, "it is a new piece").value = True
+    button(box).click()
+    assert "Salt Wind" in (folder / "diary.csv").read_text("utf-8-sig").splitlines()[-1]
+    assert not field(box, "it is a new piece").value
 
 
 def test_what_cannot_be_logged_is_said_and_kept_in_the_form(folder):

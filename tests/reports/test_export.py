@@ -18,7 +18,7 @@ from stitchlog.reports import export, index, vega
 from stitchlog.reports.run import NAMES
 
 FRAME = pd.DataFrame({"piece": ["Otter", "</script><b>Fox"], "stitches": [12, 30]})
-BARS = alt.Chart(FRAME, width="container").mark_bar().encode(y="piece:N", x="stitches:Q").to_dict()
+BARS = alt.Chart(FRAME, width=theme.PLOT_WIDTH).mark_bar().encode(y="piece:N", x="stitches:Q").to_dict()
 
 
 def chart(name="bars", alt_text="Fox leads with 30.", spec=BARS):
