@@ -11,7 +11,7 @@ from stitchlog.diary import Diary
 from stitchlog.errors import StitchlogError
 from stitchlog.forecast import spells
 from stitchlog.forecast.known import Known, known
-from stitchlog.forecast.paths import futures, sizes
+from stitchlog.forecast.paths import simulate_days
 from stitchlog.forecast.pieces import refuse
 
 _RECENT = 90  # days that say what share a piece has now
@@ -44,7 +44,8 @@ def needed(
     days = (pd.Timestamp(by) - about.as_of).days
     if days < 1:
         raise StitchlogError(f"the day to be done by, {pd.Timestamp(by).date()}, is not after {about.as_of.date()}")
-    total, worked = _until(about, days, paths, seed)
+    ahead = simulate_days(pd.Series(about.everything), days, paths, seed)
+    total, worked = ahead.sum(axis=1, dtype=float), (ahead > 0).sum() / paths
     rows = []
     now = now_share(about)
     good = good_day(about)
@@ -90,15 +91,3 @@ def good_day_of(everything: np.ndarray) -> float:
     year = everything[-_YEAR:]
     worked = year[year > 0] if (year > 0).any() else everything[everything > 0]
     return float(np.quantile(worked, _GOOD)) if len(worked) else float("nan")
-
-
-def _until(about: Known, days: int, paths: int, seed: int) -> tuple[np.ndarray, float]:
-    """The stitcher's stitches within so many days, shape (paths,), and the mean number of stitching days."""
-    total, worked, passed = np.zeros(paths), 0, 0
-    for stretch in futures([spells.read(about.everything != 0)], sizes(about.everything), paths, seed, daily=True):
-        inside = stretch.spots % stretch.days < days - passed
-        np.add.at(total, stretch.spots[inside] // stretch.days, stretch.stitches[inside])
-        worked, passed = worked + int(inside.sum()), passed + stretch.days
-        if passed >= days:
-            return total, worked / paths
-    return total, worked / paths
