@@ -1,12 +1,14 @@
-"""The invented stitcher of the demo diary: her pieces, as plain data. Everything here is made up."""
+"""The invented stitcher of the demo diary: her pieces, and the days between which she stitches. All made up."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+import csv
+from collections.abc import Iterator
+from dataclasses import dataclass, fields
 from datetime import date
 from pathlib import Path
 
-# What the stitcher wrote herself and nothing is drawn for: events, prompts, threads, settings, notes.
+# What is written and not drawn: pieces, events, prompts, threads, settings, notes.
 BY_HAND = Path(__file__).parent / "by_hand"
 
 
@@ -20,7 +22,13 @@ LAST_DAY = day("2026-10-31")
 
 @dataclass(frozen=True)
 class Piece:
-    """One row of pieces.csv, and how the stitcher is drawn to it: `pull` is (from, weight), the last one holds."""
+    """One row of by_hand/pieces.csv: what data_demo/pieces.csv will say, and how the stitcher is drawn to the piece.
+
+    palette: "code weight, code weight"; empty where `motif`, a drawing, gives the chart. pull: (from, weight), the last
+    one holds. extras: any of fractions, backstitch, knots, beads, so_far, minutes_only. by_coverage: the total is left
+    out and follows from width, height and coverage. photos: months (or "first", "finish") of which the last session has
+    a picture.
+    """
 
     name: str
     total: int
@@ -32,367 +40,32 @@ class Piece:
     fabric: str
     fabric_colour: str
     tags: str
-    palette: str = ""  # "code weight, code weight"; empty where the picture gives the chart
-    pull: tuple[tuple[str, float], ...] = ()
-    done_before: int = 0
-    started: str = ""
-    set_aside: str = ""
-    due: str = ""
-    want: str = ""
-    motif: str = ""
-    extras: str = ""  # any of: fractions, backstitch, knots, beads, so_far, minutes_only
-    by_coverage: bool = False  # the total is left out and follows from width, height and coverage
-    planned_start: str = ""
-    chart_known: bool = False
-    photos: tuple[str, ...] = field(default=())  # months (or "finish", "first") of which the last session has a picture
+    palette: str
+    pull: tuple[tuple[str, float], ...]
+    done_before: int
+    started: str
+    set_aside: str
+    due: str
+    want: str
+    motif: str
+    extras: str
+    by_coverage: bool
+    planned_start: str
+    chart_known: bool
+    photos: tuple[str, ...]
 
 
-PIECES = (
-    Piece(
-        "Harbour at First Light",
-        90000,
-        300,
-        300,
-        25,
-        1,
-        1,
-        "evenweave",
-        "#F3EFE3",
-        "sea; ship; blue; full-coverage; home",
-        motif="harbour",
-        extras="so_far",
-        pull=(
-            ("2025-01-01", 2.6),
-            ("2025-07-01", 2.4),
-            ("2026-01-01", 1.4),
-            ("2026-02-01", 3.0),
-            ("2026-06-01", 1.6),
-            ("2026-10-01", 2.2),
-        ),
-        done_before=63480,
-        started="2022-09-10",
-        want="0.20",
-        chart_known=True,
-        photos=("first", "2025-05", "2025-10", "2026-03", "2026-09", "2026-10"),
-    ),
-    Piece(
-        "Otter Creek",
-        0,
-        180,
-        150,
-        32,
-        2,
-        2,
-        "linen",
-        "#E8DFCB",
-        "animal; river; water; green; home",
-        motif="otter",
-        extras="fractions backstitch",
-        pull=(
-            ("2025-01-01", 2.0),
-            ("2025-07-01", 2.6),
-            ("2026-01-01", 1.2),
-            ("2026-03-01", 2.6),
-            ("2026-06-01", 1.8),
-            ("2026-10-01", 2.4),
-        ),
-        done_before=8610,
-        started="2024-02-17",
-        want="0.25",
-        chart_known=True,
-        photos=("first", "2025-05", "2025-11", "2026-05", "2026-09", "2026-10"),
-    ),
-    Piece(
-        "Salt Wind Sampler",
-        11400,
-        150,
-        190,
-        36,
-        2,
-        1,
-        "linen",
-        "#DDE3E2",
-        "sea; word; border; blue; home",
-        "B14 30, B21 22, B27 14, R08 9, E06 9, N07 8, G28 8",
-        extras="backstitch",
-        pull=(("2025-01-01", 2.0), ("2025-07-01", 2.2), ("2025-09-15", 6.0)),
-        done_before=6240,
-        started="2024-03-02",
-    ),
-    Piece(
-        "Three Pears",
-        0,
-        84,
-        56,
-        14,
-        1,
-        2,
-        "aida",
-        "#FBF8EE",
-        "fruit; small; green; gift; travel",
-        motif="pears",
-        chart_known=True,
-        pull=(("2025-02-01", 2.6), ("2025-03-20", 9.0)),
-        planned_start="2025-02-22",
-        photos=("first", "2025-03", "finish"),
-    ),
-    Piece(
-        "Bramble Hare",
-        7865,
-        110,
-        130,
-        16,
-        1,
-        2,
-        "aida",
-        "#F2EBDD",
-        "animal; fruit; leaf; green; home",
-        "E09 20, E06 15, E21 13, V12 12, G11 12, G15 9, R15 6, N01 5, E12 5, V08 3",
-        extras="fractions backstitch knots",
-        pull=(("2025-01-25", 2.2), ("2025-05-18", 0.0), ("2026-03-07", 2.4), ("2026-06-01", 0.6), ("2026-10-01", 0.8)),
-        planned_start="2025-01-25",
-        set_aside="2025-05-18",
-        want="0.08",
-    ),
-    Piece(
-        "Kingfisher Bookmark",
-        1144,
-        26,
-        110,
-        22,
-        1,
-        1,
-        "aida",
-        "#F7F5EF",
-        "bird; river; blue; small; travel; gift",
-        "B12 34, B14 16, O05 18, N01 7, N16 5, G25 20",
-        pull=(("2025-04-12", 1.4), ("2025-09-01", 4.0)),
-        planned_start="2025-04-12",
-        due="2025-09-30",
-    ),
-    Piece(
-        "Moth and Moon",
-        0,
-        110,
-        110,
-        18,
-        1,
-        2,
-        "aida",
-        "#22263A",
-        "night; moon; insect; dark-cloth; home",
-        motif="moth",
-        extras="beads",
-        chart_known=True,
-        pull=(("2025-07-12", 2.0), ("2025-10-01", 2.6), ("2025-12-01", 7.0), ("2026-03-02", 12.0)),
-        planned_start="2025-07-12",
-        photos=("first", "2025-09", "2025-11", "finish"),
-    ),
-    Piece(
-        "Fern Alphabet",
-        5230,
-        170,
-        90,
-        28,
-        1,
-        1,
-        "evenweave",
-        "#EFEFE6",
-        "word; leaf; green; over-one",
-        "G09 30, G11 30, G15 22, G02 18",
-        pull=(("2025-09-06", 0.9), ("2025-11-15", 0.0)),
-        planned_start="2025-09-06",
-        set_aside="2025-11-15",
-    ),
-    Piece(
-        "Small Hours Owl",
-        0,
-        72,
-        84,
-        14,
-        1,
-        2,
-        "aida",
-        "#E7EAF0",
-        "bird; night; moon; winter; gift",
-        motif="owl",
-        extras="backstitch",
-        pull=(("2025-10-18", 2.4), ("2025-12-01", 5.0), ("2026-01-12", 14.0)),
-        planned_start="2025-10-18",
-        due="2026-01-31",
-        photos=("first", "2025-12", "finish"),
-    ),
-    Piece(
-        "Snail Mail",
-        624,
-        40,
-        32,
-        14,
-        1,
-        2,
-        "aida",
-        "#FFFDF5",
-        "animal; small; gift; travel; word",
-        "E18 34, E09 20, R04 16, B07 22, N13 8",
-        pull=(("2026-01-06", 5.0), ("2026-01-29", 30.0)),
-        planned_start="2026-01-06",
-        due="2026-02-07",
-    ),
-    Piece(
-        "Lemon Grove",
-        4158,
-        90,
-        84,
-        16,
-        1,
-        2,
-        "aida",
-        "#F9F4E4",
-        "fruit; leaf; summer; yellow",
-        "Y06 30, Y03 14, Y13 9, G09 18, G15 14, G05 9, N01 6",
-        extras="minutes_only",
-        pull=(("2026-01-13", 0.8), ("2026-06-10", 1.5), ("2026-09-01", 0.5)),
-        planned_start="2026-01-13",
-        by_coverage=True,
-    ),
-    Piece(
-        "Beetle Cabinet",
-        3136,
-        56,
-        56,
-        40,
-        1,
-        1,
-        "linen",
-        "#E4DCCB",
-        "insect; small; over-one; travel",
-        "G25 18, B14 14, V12 12, Y13 12, R12 10, N16 20, E12 8, B27 6",
-        extras="backstitch",
-        pull=(("2026-01-20", 0.45),),
-        planned_start="2026-01-20",
-        by_coverage=True,
-    ),
-    Piece(
-        "Teapot Weather",
-        0,
-        88,
-        92,
-        32,
-        2,
-        2,
-        "linen",
-        "#EDE6DA",
-        "tea; weather; home; blue",
-        motif="teapot",
-        extras="backstitch knots",
-        chart_known=True,
-        pull=(("2026-01-27", 0.8), ("2026-06-15", 1.8), ("2026-08-15", 3.0), ("2026-10-01", 12.0)),
-        planned_start="2026-01-27",
-        photos=("first", "2026-07", "2026-09", "finish"),
-    ),
-    Piece(
-        "Marsh Heron",
-        12960,
-        120,
-        180,
-        28,
-        2,
-        2,
-        "evenweave",
-        "#E6E9E2",
-        "bird; water; river; green; blue",
-        "B21 20, B07 14, G28 14, G09 10, N07 11, N01 8, E18 9, N13 5, Y13 3, G31 6",
-        extras="fractions minutes_only",
-        pull=(("2026-03-14", 1.2), ("2026-08-01", 0.9)),
-        planned_start="2026-03-14",
-        want="0.12",
-        by_coverage=True,
-    ),
-    Piece(
-        "Allotment Patchwork",
-        6400,
-        80,
-        80,
-        14,
-        1,
-        2,
-        "aida",
-        "#F4F1E6",
-        "leaf; flower; summer; full-coverage; travel",
-        "G05 16, G11 15, E09 14, R26 11, Y06 11, V08 10, G15 12, N01 11",
-        pull=(("2026-04-11", 1.1), ("2026-07-20", 0.7)),
-        planned_start="2026-04-11",
-        want="0.05",
-    ),
-    Piece(
-        "Winter Fox",
-        0,
-        90,
-        105,
-        28,
-        2,
-        2,
-        "evenweave",
-        "#26344A",
-        "animal; fox; snow; winter; tree; dark-cloth",
-        motif="fox",
-        extras="backstitch beads",
-        chart_known=True,
-        pull=(("2026-06-01", 4.6), ("2026-07-05", 1.4), ("2026-08-05", 5.0), ("2026-10-01", 6.0)),
-        planned_start="2026-06-03",
-        due="2026-11-30",
-        want="0.20",
-        photos=("first", "2026-06", "2026-08", "2026-09", "2026-10"),
-    ),
-    Piece(
-        "Rowan Border",
-        0,
-        150,
-        150,
-        40,
-        2,
-        1,
-        "linen",
-        "#F1EADB",
-        "tree; leaf; red; border; one-colour; travel",
-        motif="rowan",
-        pull=(("2026-09-01", 0.0),),
-        planned_start="2026-09-01",
-        want="0.10",
-        due="2026-12-20",
-        chart_known=True,
-        photos=("first", "2026-09", "2026-10"),
-    ),
-    Piece(
-        "Plum Jam Label",
-        1260,
-        54,
-        42,
-        20,
-        2,
-        3,
-        "evenweave",
-        "#F6EFE2",
-        "fruit; word; small; gift",
-        "R15 38, V12 24, G11 16, G02 8, N13 14",
-        extras="backstitch",
-        pull=(("2026-10-12", 1.6),),
-        planned_start="2026-10-12",
-        due="2026-12-10",
-    ),
-    Piece(
-        "Cloud Herd",
-        8840,
-        130,
-        100,
-        36,
-        2,
-        1,
-        "linen",
-        "#A9BFCB",
-        "animal; weather; summer; white",
-        "N01 34, N04 22, E03 12, N07 8, G09 10, G28 8, N16 6",
-        by_coverage=True,
-        chart_known=True,
-    ),
-)
+def _pieces() -> Iterator[Piece]:
+    with (BY_HAND / "pieces.csv").open(encoding="utf-8", newline="") as file:
+        for row in csv.DictReader(file):
+            numbers = {f.name: int(row[f.name] or 0) for f in fields(Piece) if f.type == "int"}
+            pull = tuple((since, float(weight)) for since, weight in (p.split(":") for p in row["pull"].split()))
+            yield Piece(
+                **row
+                | numbers
+                | {"pull": pull, "photos": tuple(row["photos"].split())}
+                | {name: row[name] == "yes" for name in ("by_coverage", "chart_known")}
+            )
+
+
+PIECES = tuple(_pieces())
