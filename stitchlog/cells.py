@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import html
 import re
 from collections.abc import Callable
@@ -33,7 +34,9 @@ def kind_of(name: str, column: pd.Series) -> Kind:
     values = column.dropna()
     if pd.api.types.is_bool_dtype(column) or (len(values) and values.map(lambda v: isinstance(v, bool)).all()):
         return Kind(lambda v: "yes" if v else "no")
-    if pd.api.types.is_datetime64_any_dtype(column) or (len(values) and _all_days(values)):
+    if pd.api.types.is_datetime64_any_dtype(column) or (
+        len(values) and values.map(lambda v: isinstance(v, dt.date)).all()
+    ):
         say = words.month if name == "month" or name.endswith("_month") else words.short_day
         return Kind(lambda v: html.escape(say(v)), "day")
     if pd.api.types.is_timedelta64_dtype(column):
@@ -80,12 +83,6 @@ def _digits(values: pd.Series) -> int:
         return 0
     largest = finite.abs().max()
     return 0 if largest >= 100 else 1 if largest >= 10 else 2
-
-
-def _all_days(values: pd.Series) -> bool:
-    import datetime as dt
-
-    return all(isinstance(v, dt.date) for v in values)
 
 
 def _text(value: Any) -> str:

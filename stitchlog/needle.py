@@ -64,14 +64,3 @@ def lengths_per_skein(skein_m: float = 8.0, length_cm: float = 45.0) -> int:
     if not length_cm > 0:
         raise StitchlogError(f"a length of {length_cm} cm cannot be cut; strand_length_cm must be above 0")
     return math.floor(skein_m * 100 / length_cm + _EPS)
-
-
-def needlefuls_per_length(strands: int, skein_strands: int = 6) -> int:
-    """Whole needlefuls that one cut length gives once it is divided; strands left over wait for another length.
-
-    >>> needlefuls_per_length(2), needlefuls_per_length(3), needlefuls_per_length(4)
-    (3, 2, 1)
-    """
-    if not strands > 0:
-        raise StitchlogError(f"{strands} strands in the needle cannot be; it must be 1 or more")
-    return int(skein_strands // strands)

@@ -58,20 +58,6 @@ def to_csv(frame: pd.DataFrame, path: str | Path) -> None:
     Path(path).write_bytes(text.encode("utf-8" if text.isascii() else "utf-8-sig"))
 
 
-def read_csv(path: str | Path) -> pd.DataFrame:
-    """A table that `to_csv` wrote, its text as it was before. Days stay text."""
-    import pandas as pd
-
-    frame = pd.read_csv(path, encoding="utf-8-sig", keep_default_na=False, na_values=[""])
-    for place in range(frame.shape[1]):
-        column = frame.iloc[:, place]
-        if column.dtype.kind not in "biufc":
-            texts = column.map(lambda value: restore(value) if isinstance(value, str) else value)
-            frame.isetitem(place, texts.array)
-    frame.columns = [restore(name) for name in frame.columns]
-    return frame
-
-
 def csv_text(names: Sequence[str], rows: Iterable[Sequence[Any]]) -> str:
     """Rows of text and numbers as CSV for spreadsheets."""
     out = io.StringIO()

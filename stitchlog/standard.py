@@ -17,19 +17,8 @@ from stitchlog.reading import Reading, Written
 
 FILE, NAME = "datapackage.json", "stitch-diary"
 
-_TYPES = {
-    "text": "string",
-    "name": "string",
-    "hex": "string",
-    "kind": "string",
-    "yes_no": "string",
-    "date": "date",
-    "count": "number",
-    "number": "number",
-    "share": "number",
-    "whole": "integer",
-    "over": "integer",
-}
+# Kinds that are not plain strings.
+_TYPES = {"date": "date", "count": "number", "share": "number", "whole": "integer", "over": "integer"}
 _LIMITS: dict[str, dict[str, Any]] = {
     "count": {"minimum": 0},
     "share": {"minimum": 0, "maximum": 1},
@@ -42,12 +31,7 @@ _LIMITS: dict[str, dict[str, Any]] = {
 def describe(reading: Reading) -> dict[str, Any]:
     """The descriptor of a folder's CSV files: a resource a file that is there."""
     resources = [_resource(t, reading.written[t.file]) for t in tables.TABLES if t.file in reading.written]
-    return {
-        "name": NAME,
-        "title": "A cross-stitcher's diary",
-        "profile": "data-package",
-        "resources": resources,
-    }
+    return {"name": NAME, "title": "A cross-stitcher's diary", "profile": "data-package", "resources": resources}
 
 
 def write(folder: Path, reading: Reading) -> None:
@@ -71,38 +55,33 @@ def write(folder: Path, reading: Reading) -> None:
 
 
 def _resource(table: tables.Table, written: Written) -> dict[str, Any]:
-    mark = written.encoding.startswith("utf-8") and written.mark
+    named = list(zip(written.headings, written.columns, strict=True))
     schema: dict[str, Any] = {
-        "fields": [_field(table, written, name, place) for place, name in enumerate(written.columns)],
+        "fields": [_field(table, written, heading, name) for heading, name in named],
         "missingValues": [""],
     }
     if table.key:
-        schema["primaryKey"] = [
-            h for key in table.key for h, n in zip(written.headings, written.columns, strict=True) if n == key
-        ]
+        schema["primaryKey"] = [heading for key in table.key for heading, name in named if name == key]
     return {
         "name": table.name.replace("_", "-"),
         "title": table.meaning,
         "path": table.file,
         "profile": "tabular-data-resource",
         "format": "csv",
-        "encoding": "utf-8-sig" if mark else written.encoding,
+        "encoding": "utf-8-sig" if written.encoding == "utf-8" and written.mark else written.encoding,
         "dialect": {"delimiter": written.delimiter, "lineTerminator": written.newline, "header": True},
         "schema": schema,
     }
 
 
-def _field(table: tables.Table, written: Written, name: str, place: int) -> dict[str, Any]:
-    heading = written.headings[place]
+def _field(table: tables.Table, written: Written, heading: str, name: str) -> dict[str, Any]:
     column = next((c for c in table.columns if c.name == name), None)
     if column is None:
         return {"name": heading, "type": "string", "description": "a column of the stitcher's own"}
-    kind = _TYPES[column.kind]
+    kind = _TYPES.get(column.kind, "string")
     meaning = f"{column.meaning} ({column.unit})" if column.unit else column.meaning
     field: dict[str, Any] = {"name": heading, "type": kind, "description": meaning}
-    limits = dict(_LIMITS.get(column.kind, {}))
-    if column.required:
-        limits["required"] = True
+    limits = _LIMITS.get(column.kind, {}) | ({"required": True} if column.required else {})
     if limits:
         field["constraints"] = limits
     if name in written.other_days:

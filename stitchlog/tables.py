@@ -13,7 +13,6 @@ KINDS = {
     "name": "a name",
     "date": "a day, ISO 8601 (2026-10-31)",
     "count": "a number, 0 or more",
-    "number": "a number, may be below 0",
     "share": "a number from 0 to 1",
     "whole": "a whole number, 0 or more",
     "over": "1 or 2",

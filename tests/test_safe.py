@@ -41,9 +41,9 @@ def test_a_table_for_spreadsheets_reads_back(tmp_path):
     text = path.read_bytes().decode("utf-8-sig")
     assert text.splitlines()[0] == "piece,stitches,sessions,date,done,'=code"
     assert text.splitlines()[1] == "'=1+1,-1.5,-1,2026-10-31,True,-5"
-    back = safe.read_csv(path)
-    assert back["piece"].fillna("").tolist() == frame["piece"].tolist()
-    assert back["=code"].tolist() == frame["=code"].tolist()
+    back = pd.read_csv(path, encoding="utf-8-sig", keep_default_na=False, na_values=[""])
+    assert back["piece"].fillna("").map(safe.restore).tolist() == frame["piece"].tolist()
+    assert back["'=code"].map(safe.restore).tolist() == frame["=code"].tolist()
     pd.testing.assert_frame_equal(back[["stitches", "sessions", "done"]], frame[["stitches", "sessions", "done"]])
     assert back["date"].fillna("").tolist() == ["2026-10-31", "", *["2026-01-01"] * 7]
 

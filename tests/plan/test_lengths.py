@@ -5,7 +5,6 @@ from stitchlog.errors import StitchlogError
 from stitchlog.needle import (
     cm_per_stitch,
     lengths_per_skein,
-    needlefuls_per_length,
     sides_per_cross,
     stitches_per_length,
 )
@@ -39,9 +38,8 @@ def test_settings_change_the_length(tmp_path):
 
 
 def test_the_needle_refuses_what_cannot_be():
-    assert needlefuls_per_length(4) == 1
     assert lengths_per_skein(8, 45) == 17
     assert stitches_per_length(14, tail_cm=30) == 0
-    for wrong in (lambda: sides_per_cross("up"), lambda: cm_per_stitch(0), lambda: needlefuls_per_length(0)):
+    for wrong in (lambda: sides_per_cross("up"), lambda: cm_per_stitch(0)):
         with pytest.raises(StitchlogError):
             wrong()
