@@ -64,6 +64,7 @@ PARTS = (
 )
 _OLDEST = 417 * WEEK  # eight years: what is older says nothing about today, as even habits have changed since
 _FINE = 8 * WEEK  # the last days, read one by one; earlier ones week by week, which is quicker and loses nothing
+_SCALED = 8  # steps of the reading between two scalings of the chances, which keep them from vanishing
 _TOP = 2.5  # no log rate above: the chance is 1 within rounding
 
 
@@ -117,14 +118,16 @@ def _read(worked_days: bytes, able_days: bytes, typical: tuple[float, ...]) -> R
     state = np.outer(np.outer(priors[0], priors[1]), priors[2])[None].repeat(len(rates), axis=0)
     evidence = np.zeros(len(rates))
     seen: dict[tuple[int, int], np.ndarray] = {}
-    for i, (yes, no, days) in enumerate(_steps(worked, could)):
-        if i:
+    steps = _steps(worked, could)
+    for i, (yes, no, days) in enumerate(steps, start=1):
+        if i > 1:
             slow, quick = _moves(days)
             state = slow @ state @ quick
         if yes or no:
             if (yes, no) not in seen:
                 seen[yes, no] = np.exp(yes * log_yes + no * log_no)
             state = state * seen[yes, no]
+        if i % _SCALED == 0 or i == len(steps):
             total = state.sum(axis=(1, 2))
             evidence += np.log(total)
             state = state / total[:, None, None]
