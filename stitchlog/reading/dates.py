@@ -13,8 +13,7 @@ DAY_FIRST, MONTH_FIRST, ISO = "day-first", "month-first", "iso"
 _TIME = r"(?:[T ]\s*([0-9]{1,2}):([0-9]{2})(?::([0-9]{2})(?:[.,][0-9]+)?)?\s*(?:Z|[+-][0-9]{2}:?[0-9]{2})?)?\Z"
 _YEAR_FIRST = re.compile(r"([0-9]{4})([-/.])([0-9]{1,2})\2([0-9]{1,2})" + _TIME)
 # Rare forms: made into patterns when a file first needs them, so that a usual diary is read at once.
-_BASIC = r"([0-9]{4})([0-9]{2})([0-9]{2})\Z"
-_WEEK = r"([0-9]{4})-?W([0-9]{2})-?([1-7])\Z"
+_BASIC_OR_WEEK = r"[0-9]{8}\Z|[0-9]{4}-W[0-9]{2}-[1-7]\Z|[0-9]{4}W[0-9]{2}[1-7]\Z"
 _ORDINAL = r"([0-9]{4})-([0-9]{3})\Z"
 _YEAR_LAST = r"([0-9]{1,2})([-/. ])([0-9]{1,2})\2([0-9]{4}|[0-9]{2})" + _TIME
 _SERIAL = r"([0-9]{5})(?:[.,][0-9]+)?\Z"
@@ -37,20 +36,14 @@ def order_of(texts: Iterable[str], declared: str | None = None) -> str | None:
     """
     if declared:
         return declared
-    day_first = month_first = False
+    proved = set()
     for text in texts:
-        if text[4:5] == "-":
-            continue
-        found = re.match(_YEAR_LAST, text.strip())
-        if not found or len(found[4]) != 4:
-            continue
-        first, second, year = int(found[1]), int(found[3]), int(found[4])
-        as_day_first, as_month_first = _day(year, second, first), _day(year, first, second)
-        day_first |= as_day_first is not None and as_month_first is None
-        month_first |= as_month_first is not None and as_day_first is None
-    if day_first and month_first:
-        return "mixed"
-    return DAY_FIRST if day_first else MONTH_FIRST if month_first else None
+        found = None if text[4:5] == "-" else re.match(_YEAR_LAST, text.strip())
+        if found and len(found[4]) == 4:
+            readable = _both_ways(found)
+            if len(readable) == 1:
+                proved |= set(readable)
+    return "mixed" if len(proved) == 2 else next(iter(proved), None)
 
 
 def read(text: str, order: str | None = None) -> dt.date:
@@ -62,62 +55,65 @@ def read(text: str, order: str | None = None) -> dt.date:
     Raises Wrong.
     """
     text = text.strip()
-    found = _YEAR_FIRST.match(text)
-    if found:
-        return _checked(text, int(found[1]), int(found[3]), int(found[4]), found.groups()[4:])
-    found = re.match(_YEAR_LAST, text)
-    if found:
-        return _other_order(text, found, order)
-    return _rare(text)
+    if found := _YEAR_FIRST.match(text):
+        day = _day(int(found[1]), int(found[3]), int(found[4])) if _is_time(found.groups()[4:]) else None
+    elif found := re.match(_YEAR_LAST, text):
+        day = _other_order(text, found, order) if _is_time(found.groups()[4:]) else None
+    else:
+        day = _rare(text)
+    if day is None:
+        raise Wrong("bad-date", f'there is no day "{brief(text)}"')
+    return day
 
 
-def _rare(text: str) -> dt.date:
-    if found := re.match(_BASIC, text):
-        return _checked(text, int(found[1]), int(found[2]), int(found[3]))
-    if found := re.match(_WEEK, text):
+def _rare(text: str) -> dt.date | None:
+    """A day in a form that few files have; None where it has the form and is no day."""
+    if re.match(_BASIC_OR_WEEK, text):
         try:
-            return dt.date.fromisocalendar(int(found[1]), int(found[2]), int(found[3]))
+            return dt.date.fromisoformat(text)
         except ValueError:
-            raise Wrong("bad-date", f'there is no week "{brief(text)}"') from None
+            return None
     if found := re.match(_ORDINAL, text):
         first, count = _day(int(found[1]), 1, 1), int(found[2])
-        if first and 1 <= count <= (366 if _day(first.year, 2, 29) else 365):
-            return first + dt.timedelta(days=count - 1)
+        day = first + dt.timedelta(days=count - 1) if first and first.year < dt.MAXYEAR else None
+        return day if day and count and day.year == int(found[1]) else None
     if found := re.match(_DAY_NAMED, text) or re.match(_NAMED_DAY, text):
         day, name = (found[1], found[2]) if found[1].isdigit() else (found[2], found[1])
         months = [i for i, m in enumerate(_MONTHS, 1) if m.startswith(name.lower())]
         if len(months) == 1:
-            return _checked(text, int(found[3]), months[0], int(day))
+            return _day(int(found[3]), months[0], int(day))
     if found := re.match(_SERIAL, text):
         likely = _SERIAL_BEGINS + dt.timedelta(days=int(found[1]))
         raise Wrong("serial-date", f'"{brief(text)}" is a spreadsheet\'s serial number (perhaps {likely.isoformat()})')
     raise Wrong("bad-date", f'"{brief(text)}" is not a day')
 
 
-def _other_order(text: str, found: re.Match[str], order: str | None) -> dt.date:
+def _other_order(text: str, found: re.Match[str], order: str | None) -> dt.date | None:
+    ways = _both_ways(found)
+    if order in (DAY_FIRST, MONTH_FIRST):
+        return ways.get(order)
     if order == "mixed":
         raise Wrong("mixed-dates", f'"{brief(text)}": this column has some days written day first and some month first')
-    if order not in (DAY_FIRST, MONTH_FIRST):
-        first, second = int(found[1]), int(found[3])
-        if len(found[4]) == 4 and not _day(int(found[4]), first, second) and not _day(int(found[4]), second, first):
-            raise Wrong("bad-date", f'there is no day "{brief(text)}"')
-        if order == ISO:
-            raise Wrong("bad-date", f'"{brief(text)}" is not written as 2026-10-31, as stitchlog.toml says')
-        raise Wrong("unclear-date", f'"{brief(text)}" may be day first or month first')
-    year = int(found[4])
+    if len(found[4]) == 4 and not ways:
+        return None
+    if order == ISO:
+        raise Wrong("bad-date", f'"{brief(text)}" is not written as 2026-10-31, as stitchlog.toml says')
+    raise Wrong("unclear-date", f'"{brief(text)}" may be day first or month first')
+
+
+def _both_ways(found: re.Match[str]) -> dict[str, dt.date]:
+    """Order -> the day that is meant, for each order in which it is one."""
+    first, second, year = int(found[1]), int(found[3]), int(found[4])
     if len(found[4]) == 2:
         # The POSIX reading of two-digit years: 69 to 99 are 1969 to 1999.
         year += 1900 if year >= 69 else 2000
-    day, month = (found[1], found[3]) if order == DAY_FIRST else (found[3], found[1])
-    return _checked(text, year, int(month), int(day), found.groups()[4:])
+    ways = {DAY_FIRST: _day(year, second, first), MONTH_FIRST: _day(year, first, second)}
+    return {order: day for order, day in ways.items() if day}
 
 
-def _checked(text: str, year: int, month: int, day: int, time: tuple[str | None, ...] = ()) -> dt.date:
-    hour, minute, second = (int(t or 0) for t in (time or (0, 0, 0)))
-    value = _day(year, month, day)
-    if value is None or hour > 24 or minute > 59 or second > 60:
-        raise Wrong("bad-date", f'there is no day "{brief(text)}"')
-    return value
+def _is_time(parts: tuple[str | None, ...]) -> bool:
+    hour, minute, second = (int(part or 0) for part in parts)
+    return hour <= 24 and minute <= 59 and second <= 60
 
 
 def _day(year: int, month: int, day: int) -> dt.date | None:
