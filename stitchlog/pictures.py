@@ -18,8 +18,8 @@ LARGEST = 1000
 _QUALITY = 86
 
 
-def load(folder: str | Path, path: str, largest: int = LARGEST) -> Image.Image | None:
-    """The picture, upright as the camera meant, at most `largest` pixels a side, in sRGB.
+def load(folder: str | Path, path: str) -> Image.Image | None:
+    """The picture, upright as the camera meant, at most LARGEST pixels a side, in sRGB.
 
     It carries no camera or place data any more. None where the path leaves the folder, where the folder has
     no such picture, or where it cannot be opened.
@@ -33,8 +33,8 @@ def load(folder: str | Path, path: str, largest: int = LARGEST) -> Image.Image |
             warnings.simplefilter("error", Image.DecompressionBombWarning)
             warnings.simplefilter("ignore", UserWarning)
             with Image.open(file) as image:
-                image.draft("RGB", (largest, largest))
-                return _clean(image, largest)
+                image.draft("RGB", (LARGEST, LARGEST))
+                return _clean(image)
     except Exception:  # Pillow raises almost anything on a broken file
         return None
 
@@ -45,10 +45,10 @@ def of_period(folder: str | Path, row: Mapping[str, Any]) -> list[tuple[str, Ima
     return [(path, load(folder, path), day) for path, day in named if path]
 
 
-def _clean(image: Image.Image, largest: int) -> Image.Image:
+def _clean(image: Image.Image) -> Image.Image:
     profile = image.info.get("icc_profile")
     upright = ImageOps.exif_transpose(image)
-    upright.thumbnail((largest, largest), reducing_gap=2.0)
+    upright.thumbnail((LARGEST, LARGEST), reducing_gap=2.0)
     colours = upright.convert("RGBA") if "transparency" in upright.info or upright.mode in ("LA", "PA") else upright
     paper = Image.new("RGB", upright.size, theme.PAPER)
     if colours.mode == "RGBA":

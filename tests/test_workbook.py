@@ -1,10 +1,6 @@
 """The live notebooks: copies that ask about the diary beside them, and keep what the user changed."""
 
 import json
-import socket
-import subprocess
-import time
-import urllib.request
 
 import pytest
 
@@ -57,26 +53,3 @@ def test_a_broken_copy_is_kept(diary):
 def test_without_a_diary_there_is_nothing_to_open(tmp_path):
     with pytest.raises(StitchlogError, match=r"there is no diary\.csv here"):
         workbook.open_lab(tmp_path)
-
-
-def test_the_command_starts_a_server_that_serves_this_folder_on_this_computer(diary):
-    workbook.copy_notebooks(diary)
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        port = probe.getsockname()[1]
-    command = [*workbook.lab_command(diary, browser=False, port=port), "--IdentityProvider.token=", "--allow-root"]
-    server = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
-    try:
-        address = f"http://127.0.0.1:{port}/api/contents/workbook/review.ipynb?content=0"
-        for _ in range(300):
-            assert server.poll() is None, "the server ended"
-            try:
-                with urllib.request.urlopen(address, timeout=5) as answer:
-                    found = json.load(answer)
-                break
-            except OSError:
-                time.sleep(0.2)
-        assert found["name"] == "review.ipynb"
-    finally:
-        server.terminate()
-        server.wait(20)

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+import ast
 import calendar
 import datetime as dt
+import json
 from pathlib import Path
 from typing import Any
 
 from stitchlog import resources
 from stitchlog.errors import StitchlogError
-from stitchlog.reports import parameters
 from stitchlog.reports.run import NAMES, Job
 
 # How an option is written where its parameter is called otherwise.
@@ -58,7 +59,7 @@ def period(month: str | None, year: str | None, start: dt.date | None, end: dt.d
 
 def jobs(wanted: tuple[str, ...], folders: list[Path], out: Path | None, asked: dict[str, Any]) -> list[Job]:
     """A job a report and folder. An option that none of the reports asked for takes is refused."""
-    takes = {name: set(parameters.known(resources.notebook(name))) for name in wanted}
+    takes = {name: _parameters(resources.notebook(name)) for name in wanted}
     for option in set(asked) - {"as_of"}:
         if not any(option in t for t in takes.values()):
             raise StitchlogError(f"{', '.join(wanted)}: does not take {_FLAGS.get(option, f'--{option}')}")
@@ -77,6 +78,18 @@ def jobs(wanted: tuple[str, ...], folders: list[Path], out: Path | None, asked: 
             # As this diary spells it; a slip is said once, before anything starts.
             options["piece"] = open_diary(folder).piece(asked["piece"])
         for name in wanted:
-            ask = {option: value for option, value in options.items() if option in takes[name]}
+            # Days as text: papermill would write them in its own way.
+            ask = {
+                option: value.isoformat() if isinstance(value, dt.date) else value
+                for option, value in options.items()
+                if option in takes[name]
+            }
             found.append(Job(name, folder, place, ask))
     return found
+
+
+def _parameters(notebook: Path) -> set[str]:
+    """What a notebook may be asked: the names in its parameters cell."""
+    cells = json.loads(notebook.read_text("utf-8"))["cells"]
+    source = next("".join(cell["source"]) for cell in cells if "parameters" in cell["metadata"].get("tags", []))
+    return {node.targets[0].id for node in ast.parse(source).body}  # type: ignore[attr-defined]

@@ -15,14 +15,14 @@ from pathlib import Path
 from typing import Any
 
 from stitchlog import resources
-from stitchlog.reports import REPORTS, parameters
+from stitchlog.reports import REPORTS
 
 NAMES = tuple(REPORTS)
 
 
 @dataclass(frozen=True)
 class Job:
-    """One report to make: `name` of the notebook, the diary `folder`, where to (`out`), and what to ask."""
+    """One report to make: `name` of the notebook, the diary `folder`, where to (`out`), and what to ask, as JSON."""
 
     name: str
     folder: Path
@@ -43,16 +43,11 @@ def run(jobs: list[Job], workers: int = 2, plain: bool = False) -> Iterator[Outc
     """Runs every job and yields each outcome as it comes; one that fails leaves the others standing.
 
     plain: run each notebook in a kernel of its own even where forking from a prepared process would do (slower, same
-    reports). Raises StitchlogError before anything starts where a notebook does not take what it is asked.
+    reports).
     """
-    ready = []
-    for job in jobs:
-        notebook = resources.notebook(job.name)
-        ask = {"folder": job.folder.resolve(), "out": job.out.resolve(), **job.ask}
-        ready.append((job, notebook, parameters.checked(notebook, ask)))
     forks = not plain and "forkserver" in multiprocessing.get_all_start_methods()
     with _pools(workers, forks) as (runners, drawers):
-        running = {runners.submit(_execute, notebook, job.out, ask, forks): job for job, notebook, ask in ready}
+        running = {runners.submit(_execute, resources.notebook(job.name), job, forks): job for job in jobs}
         drawing = {}
         for done in as_completed(running):
             job = running[done]
@@ -112,13 +107,14 @@ def _result(done: Future[str | None]) -> str | None:
         return f"{type(err).__name__}: {' '.join(str(err).split())}"
 
 
-def _execute(notebook: Path, out: Path, ask: dict[str, Any], forks: bool) -> str | None:
+def _execute(notebook: Path, job: Job, forks: bool) -> str | None:
     """Runs one notebook, in this process where `forks`, in a kernel otherwise. Returns why it failed, or None."""
     import papermill
     from papermill.exceptions import PapermillExecutionError
 
-    out.mkdir(parents=True, exist_ok=True)
-    target = out / notebook.name
+    job.out.mkdir(parents=True, exist_ok=True)
+    target = job.out / notebook.name
+    ask = {"folder": str(job.folder.resolve()), "out": str(job.out.resolve()), **job.ask}
     engine: dict[str, Any] = {"kernel_name": "python3"}
     if forks:
         from stitchlog.reports import inline

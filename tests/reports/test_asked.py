@@ -26,10 +26,18 @@ def test_a_month_ends_on_its_last_day(month, end):
 
 def test_a_month_gone_by_is_reviewed_and_not_planned():
     jobs = {job.name: job.ask for job in asked.jobs(asked.NAMES, [Path("d")], None, OCTOBER | LATER)}
-    assert jobs["review"] == OCTOBER | LATER
-    assert jobs["plan"] == LATER
+    period, seen_from = {"start": "2026-10-01", "end": "2026-10-31"}, {"as_of": "2026-11-25"}
+    assert jobs["review"] == period | seen_from
+    assert jobs["plan"] == seen_from
     (alone,) = asked.jobs(("plan",), [Path("d")], None, OCTOBER | LATER)
-    assert alone.ask == OCTOBER | LATER
+    assert alone.ask == period | seen_from
+
+
+def test_a_notebook_is_asked_only_what_it_takes():
+    jobs = {job.name: job.ask for job in asked.jobs(("pace", "rotation"), [Path("d")], None, {"suits": "travel"})}
+    assert jobs == {"pace": {}, "rotation": {"suits": "travel"}}
+    with pytest.raises(StitchlogError, match="pace: does not take --for"):
+        asked.jobs(("pace",), [Path("d")], None, {"suits": "travel"})
 
 
 def test_two_folders_of_one_name_do_not_share_a_place(tmp_path):

@@ -6,7 +6,6 @@ import nbformat
 import pytest
 
 from stitchlog import resources
-from stitchlog.errors import StitchlogError
 from stitchlog.reports.run import Job, run
 
 SHOWING = """
@@ -66,9 +65,3 @@ def test_a_failure_says_which_cell_and_leaves_the_others_standing(toys, plain):
     assert outcomes["refusing"].failure == 'refusing: there is no piece "X" in this diary'
     left = nbformat.read(toys / "out" / "bad.ipynb", 4)
     assert any("papermill-error-cell" in c.source for c in left.cells)
-
-
-def test_a_wrong_question_starts_nothing(toys):
-    with pytest.raises(StitchlogError, match="good does not take wrod"):
-        list(run([Job("good", toys, toys / "out", {"wrod": "asked"})]))
-    assert not (toys / "out").exists()
