@@ -8,6 +8,7 @@ import pandas as pd
 from stitchlog import theme, words
 from stitchlog.materials.cloth import say_size_table
 from stitchlog.materials.colours import say_visibility
+from stitchlog.materials.stash import say_stash
 
 # So many colours are drawn; all are in the table.
 MOST = 14
@@ -17,15 +18,17 @@ CROSSES = 7
 _ROW = 42
 
 
-def provision(frame: pd.DataFrame, sentence: str) -> alt.TopLevelMixin:
+def provision(frame: pd.DataFrame) -> alt.TopLevelMixin | None:
     """What is still to come of each colour against what is on hand, in skeins, the shortest first.
 
-    frame: of `materials.stash` or `materials.thread`. sentence: what it shows, for its text alternative.
+    frame: of `materials.stash`. None where it has no row.
     """
-    data = _first(frame.assign(says=_enough(frame)))
-    data = data.assign(label=_lines_of(_colour_names(data), data["says"]), what="still to come")
-    order = data["label"].tolist()
-    y = alt.Y("label:N", sort=order, title=None, axis=_axis())
+    if frame.empty:
+        return None
+    data = _first(frame)
+    says = [_say_enough(buy, chance) for buy, chance in zip(data["to_buy"], data["chance_enough"], strict=True)]
+    data = data.assign(label=_colour_names(data) + "|" + says, what="still to come")
+    y = alt.Y("label:N", sort=data["label"].tolist(), title=None, axis=_axis())
     x = alt.X("to_come_skeins:Q", title="skeins", axis=alt.Axis(tickMinStep=0.5, tickCount=6, format="~g"))
     tooltip = [
         alt.Tooltip("code:N", title="colour"),
@@ -48,16 +51,22 @@ def provision(frame: pd.DataFrame, sentence: str) -> alt.TopLevelMixin:
     )
     hand = base.mark_tick(thickness=4, size=30).encode(x="on_hand:Q", color=alt.ColorDatum("on hand", type="nominal"))
     return alt.layer(bar, span, hand).properties(
-        width="container", height=alt.Step(_ROW), description=f"Thread still to come and on hand, by colour. {sentence}"
+        width="container",
+        height=alt.Step(_ROW),
+        description=f"Thread still to come and on hand, by colour. {say_stash(frame)}",
     )
 
 
-def swatches(frame: pd.DataFrame) -> alt.TopLevelMixin:
-    """The colours that show least, each in crosses on cloth of its piece's colour, from `materials.visibility`."""
+def swatches(frame: pd.DataFrame) -> alt.TopLevelMixin | None:
+    """The colours that show least, each in crosses on cloth of its piece's colour, from `materials.visibility`.
+
+    None where neither thread nor cloth has a colour on screen.
+    """
     known = _first(frame.dropna(subset=["delta_e"]))
+    if known.empty:
+        return None
     several = len(known["piece"].unique()) > 1
-    names = _colour_names(known) + ("|" + known["piece"] if several else "")
-    known["label"] = _lines_of(names, known["says"])
+    known["label"] = _colour_names(known) + ("|" + known["piece"] if several else "") + "|" + known["says"]
     order = known["label"].tolist()
     crosses = known.merge(pd.DataFrame({"place": [i + 0.5 for i in range(CROSSES)]}), how="cross")
     y = alt.Y("label:N", sort=order, title=None, axis=_axis(3 if several else 2), scale=alt.Scale(paddingInner=0.12))
@@ -87,15 +96,18 @@ def swatches(frame: pd.DataFrame) -> alt.TopLevelMixin:
     )
 
 
-def sizes(frame: pd.DataFrame) -> alt.TopLevelMixin:
-    """The design's width within the cloth to cut, on every usual cloth, from `materials.size_table`."""
+def sizes(frame: pd.DataFrame) -> alt.TopLevelMixin | None:
+    """The design's width within the cloth to cut, on every usual cloth, from `materials.size_table`. None where it has
+    no row."""
+    if frame.empty:
+        return None
     margin = (frame["cut_width_cm"] - frame["width_cm"]) / 2
     data = frame.round(4).assign(
         left=margin.round(4),
         right=(margin + frame["width_cm"]).round(4),
         nought=0.0,
         what="the design",
-        label=_lines_of(frame["cloth"] + frame["own"].map({True: " (planned)", False: ""}), _measures(frame)),
+        label=frame["cloth"] + frame["own"].map({True: " (planned)|", False: "|"}) + _measures(frame),
     )
     y = alt.Y("label:N", sort=data["label"].tolist(), title=None, axis=_axis(), scale=alt.Scale(paddingInner=0.25))
     tooltip = [
@@ -132,10 +144,6 @@ def _colour_names(frame: pd.DataFrame) -> pd.Series:
     return (frame["code"] + " " + frame["name"]).str.strip()
 
 
-def _enough(frame: pd.DataFrame) -> list[str]:
-    return [_say_enough(buy, chance) for buy, chance in zip(frame["to_buy"], frame["chance_enough"], strict=True)]
-
-
 def _say_enough(buy: float, chance: float) -> str:
     if pd.isna(buy) or pd.isna(chance):
         return "not known"
@@ -150,10 +158,6 @@ def _measures(frame: pd.DataFrame) -> list[str]:
         text = f"{words.number(wide, 1)} × {words.number(high, 1)} cm"
         out.append(text if pd.isna(hours) else f"{text}, about {words.number(hours)} h")
     return out
-
-
-def _lines_of(first: pd.Series, second: pd.Series | list[str]) -> list[str]:
-    return [f"{a}|{b}" for a, b in zip(first, second, strict=True)]
 
 
 def _axis(lines: int = 2) -> alt.Axis:

@@ -5,7 +5,6 @@ from stitchlog.materials.cloth import (
     Design,
     Size,
     design,
-    say_cloth,
     say_size,
     say_size_table,
     say_strands,
@@ -13,19 +12,9 @@ from stitchlog.materials.cloth import (
     size_table,
     usual_strands,
 )
-from stitchlog.materials.colours import (
-    contrast,
-    delta_e,
-    say_similar,
-    say_visibility,
-    similar,
-    similar_each,
-    visibility,
-    visibility_each,
-)
-from stitchlog.materials.skeins import thread, thread_each
+from stitchlog.materials.colours import contrast, delta_e, say_similar, say_visibility, similar, visibility
+from stitchlog.materials.skeins import say_rests, say_thread, thread
 from stitchlog.materials.stash import pieces_asked, say_stash, say_usable, stash, to_buy, usable_for_planned
-from stitchlog.materials.telling import say_rests, say_thread
 
 __all__ = [
     "Design",
@@ -35,7 +24,6 @@ __all__ = [
     "design",
     "headings",
     "pieces_asked",
-    "say_cloth",
     "say_rests",
     "say_similar",
     "say_size",
@@ -46,15 +34,12 @@ __all__ = [
     "say_usable",
     "say_visibility",
     "similar",
-    "similar_each",
     "size",
     "size_table",
     "stash",
     "thread",
-    "thread_each",
     "to_buy",
     "usable_for_planned",
     "usual_strands",
     "visibility",
-    "visibility_each",
 ]

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 import pandas as pd
 
+from stitchlog import words
 from stitchlog.diary import Diary
 
 
@@ -17,4 +18,17 @@ def about(diary: Diary, codes: Iterable[str]) -> pd.DataFrame:
 
 def on_hand(diary: Diary) -> pd.Series:
     """Skeins on hand by code, 0 where none are written down."""
-    return diary.threads.groupby("code")["skeins"].sum().fillna(0.0).astype(float)
+    return diary.threads.groupby("code")["skeins"].sum().astype(float)
+
+
+def named(rows: pd.DataFrame, most: int = 3, pieces: bool = False) -> str:
+    """The first `most` colours of a frame with code and name in words, the others counted.
+
+    pieces: with the piece of each.
+    """
+    names = [
+        f"{row.code} {row.name}".strip() + (f" ({row.piece})" if pieces else "")
+        for row in rows.head(most).itertuples(index=False)
+    ]
+    more = [f"{words.number(len(rows) - most)} more"] if len(rows) > most else []
+    return words.listed([*names, *more])

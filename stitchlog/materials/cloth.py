@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass, fields
-from typing import Any, overload
+from typing import Any
 
 import pandas as pd
 
@@ -18,10 +18,15 @@ from stitchlog.needle import CM_PER_INCH
 OVER_ONE = (11.0, 14.0, 16.0, 18.0, 20.0, 22.0, 25.0, 40.0)
 OVER_TWO = (25.0, 28.0, 32.0, 36.0, 40.0)
 
+# The columns of a table of sizes that hold the pairs of a `Size`.
+_SIDES = {
+    f"{part}_{unit}": [f"{cut}width_{unit}", f"{cut}height_{unit}"]
+    for unit in ("cm", "in")
+    for part, cut in (("design", ""), ("cut", "cut_"))
+}
+
 # Strands for full cover by stitches to the inch (up to and including): common practice, no published source.
 _STRANDS = ((11, 3, 3), (16, 2, 2), (18, 1, 2), (math.inf, 1, 1))
-
-Extent = float | tuple[float, float]
 
 
 @dataclass(frozen=True)
@@ -70,11 +75,7 @@ class Design:
         return self.width > 0 and self.height > 0
 
 
-@overload
-def size(stitches: tuple[float, float], count: float, over: float = 1, margin_in: float = 3.0) -> Size: ...
-@overload
-def size(stitches: float, count: float, over: float = 1, margin_in: float = 3.0) -> Size: ...
-def size(stitches: Extent, count: float, over: float = 1, margin_in: float = 3.0) -> Size:
+def size(stitches: float | tuple[float, float], count: float, over: float = 1, margin_in: float = 3.0) -> Size:
     """The size of `stitches` (one side, or width and height) on cloth of `count` to the inch, worked over one or two.
 
     margin_in: inches of bare cloth on each side, so a cut is its design and twice the margin. Inches and centimetres
@@ -172,56 +173,28 @@ def size_table(
 ) -> pd.DataFrame:
     """The design on every usual cloth side by side, the largest first, and the hours it would take this stitcher.
 
-    Columns: cloth (in words), count, over, strands (as they usually cover), per_inch (stitches), width_cm, height_cm,
-    cut_width_cm, cut_height_cm, width_in, height_in, cut_width_in, cut_height_in, hours, hours_low, hours_high (at the
-    needle, from `pace.if_begun`; NaN where no pace is known), own (the cloth the design is planned on). Empty where the
-    design's sides are not known.
+    Columns: cloth (in words), count, over, strands (as they usually cover), width_cm, height_cm, cut_width_cm,
+    cut_height_cm, width_in, height_in, cut_width_in, cut_height_in, hours (at the needle, from `pace.if_begun`; NaN
+    where no pace is known), own (the cloth the design is planned on). Empty where the design's sides are not known.
     """
-    cloths = {(count, 1.0) for count in OVER_ONE} | {(count, 2.0) for count in OVER_TWO}
-    if asked.count > 0:
-        cloths.add((asked.count, asked.over))
-    rows = []
+    own = (asked.count, asked.over)
+    cloths = (
+        {(count, 1.0) for count in OVER_ONE} | {(count, 2.0) for count in OVER_TWO} | ({own} if own[0] > 0 else set())
+    )
     order = sorted(cloths, key=lambda c: (c[0] / c[1], c[1])) if asked.has_size else []
-    for (count, over), hours in zip(order, _hours(diary, asked, order, as_of), strict=True):
-        one = size((asked.width, asked.height), count, over, margin_in)
-        rows.append(
-            {
-                "cloth": say_cloth(count, over),
-                "count": count,
-                "over": over,
-                "strands": usual_strands(count / over)[1],
-                "per_inch": count / over,
-                **_sides(one),
-                **hours,
-                "own": (count, over) == (asked.count, asked.over),
-            }
-        )
-    columns = ["cloth", "count", "over", "strands", "per_inch", *_sides(size((1, 1), 1)), *_HOURS, "own"]
-    return pd.DataFrame(rows, columns=columns)
-
-
-_HOURS = ("hours", "hours_low", "hours_high")
-
-
-def _sides(one: Size) -> dict[str, float]:
-    out: dict[str, float] = {}
-    for unit in ("cm", "in"):
-        for part in ("", "cut_"):
-            pair = one[f"{part.strip('_') or 'design'}_{unit}"]
-            out |= {f"{part}width_{unit}": pair[0], f"{part}height_{unit}": pair[1]}
+    out = pd.DataFrame(order, columns=["count", "over"], dtype=float)
+    out.insert(0, "cloth", [say_cloth(*cloth) for cloth in order])
+    out["strands"] = [usual_strands(count / over)[1] for count, over in order]
+    sizes = [size((asked.width, asked.height), count, over, margin_in) for count, over in order]
+    for name, columns in _SIDES.items():
+        out[columns] = pd.DataFrame([one[name] for one in sizes], columns=columns, dtype=float)
+    out["hours"] = math.nan
+    if asked.stitches > 0 and order:
+        colours = asked.colours if asked.colours > 0 else None
+        found = pace.if_begun_each(diary, [(asked.name, asked.stitches, *cloth, colours) for cloth in order], as_of)
+        out["hours"] = found["hours"].to_numpy(float)
+    out["own"] = [cloth == own for cloth in order]
     return out
-
-
-def _hours(
-    diary: Diary, asked: Design, cloths: list[tuple[float, float]], as_of: pd.Timestamp | str | None
-) -> list[dict[str, float]]:
-    """Hours at the needle on each cloth (count, over), with their window."""
-    if not asked.stitches > 0:
-        return [dict.fromkeys(_HOURS, math.nan) for _ in cloths]
-    colours = asked.colours if asked.colours > 0 else None
-    designs = [(asked.name, asked.stitches, count, over, colours) for count, over in cloths]
-    found = pace.if_begun_each(diary, designs, as_of)
-    return [{name: float(row[name]) for name in _HOURS} for _, row in found.iterrows()]
 
 
 def say_cloth(count: float, over: float) -> str:

@@ -23,7 +23,7 @@ SAME_LIGHT = 1.3
 MIX_UP = 8.0
 
 VISIBILITY = ["code", "hex", "fabric_hex", "delta_e", "contrast", "name", "says", "stitches", "piece"]
-SIMILAR = ["code", "name", "hex", "other_code", "other_name", "other_hex", "delta_e", "says", "piece"]
+SIMILAR = ["code", "name", "hex", "other_code", "other_name", "other_hex", "delta_e", "piece"]
 
 
 def delta_e(one: str, other: str) -> float:
@@ -58,52 +58,41 @@ def _colour(code: str) -> Color:
     return Color(code)
 
 
-def visibility(diary: Diary, piece: str, as_of: pd.Timestamp | str | None = None) -> pd.DataFrame:
-    """A row a colour of `piece`, the one that shows least on its cloth first.
+def visibility(diary: Diary, pieces: str | Iterable[str], as_of: pd.Timestamp | str | None = None) -> pd.DataFrame:
+    """A row a colour of the piece, or of each of several pieces, the one that shows least on its cloth first.
 
     Columns: code, hex, fabric_hex ('' where not written down), delta_e (CIEDE2000 between thread and cloth), contrast
     (WCAG, 1 to 21), name, says (in words), stitches (of the colour: the chart's, else counted so far; NaN where
     unknown), piece.
     Screen colours stand for thread and cloth here; the eye in daylight has the last word.
     """
-    return visibility_each(diary, [piece], as_of)
-
-
-def visibility_each(diary: Diary, pieces: Iterable[str], as_of: pd.Timestamp | str | None = None) -> pd.DataFrame:
-    """The rows of `visibility` for several pieces, sorted as one."""
     cloth = diary.pieces.set_index("piece")["fabric_colour"].fillna("")
-    names = [diary.piece(piece) for piece in pieces]
+    names = [diary.piece(piece) for piece in ([pieces] if isinstance(pieces, str) else pieces)]
     frames = [_colours_of(diary, name, as_of).assign(piece=name, fabric_hex=cloth[name]) for name in names]
     if not frames:
         return pd.DataFrame(columns=VISIBILITY)
     out = pd.concat(frames, ignore_index=True)
-    out["delta_e"] = [delta_e(*pair) for pair in zip(out["hex"], out["fabric_hex"], strict=True)]
-    out["contrast"] = [contrast(*pair) for pair in zip(out["hex"], out["fabric_hex"], strict=True)]
+    pairs = list(zip(out["hex"], out["fabric_hex"], strict=True))
+    out["delta_e"], out["contrast"] = [delta_e(*pair) for pair in pairs], [contrast(*pair) for pair in pairs]
     out["says"] = [_shows(d, c) for d, c in zip(out["delta_e"], out["contrast"], strict=True)]
     out = out.sort_values(["delta_e", "code", "piece"], kind="stable", na_position="last")
     return out[VISIBILITY].reset_index(drop=True)
 
 
-def similar(diary: Diary, piece: str, limit: int = 10, as_of: pd.Timestamp | str | None = None) -> pd.DataFrame:
-    """The `limit` nearest pairs of colours within `piece`, the nearest first.
-
-    Columns: code, name, hex, other_code, other_name, other_hex, delta_e (CIEDE2000), says (in words), piece.
-    """
-    return similar_each(diary, [piece], limit, as_of)
-
-
-def similar_each(
+def similar(
     diary: Diary, pieces: Iterable[str], limit: int = 10, as_of: pd.Timestamp | str | None = None
 ) -> pd.DataFrame:
-    """The `limit` nearest pairs of colours that meet in any of several pieces; `piece` names all of these."""
+    """The `limit` nearest pairs of colours that meet in any of the pieces, the nearest first.
+
+    Columns: code, name, hex, other_code, other_name, other_hex, delta_e (CIEDE2000), piece (all in which they meet).
+    """
     rows = []
     for piece in pieces:
         name = diary.piece(piece)
         known = _colours_of(diary, name, as_of)
         known = known.loc[known["hex"] != "", ["code", "name", "hex"]]
         for one, other in itertools.combinations(known.to_numpy().tolist(), 2):
-            apart = delta_e(one[2], other[2])
-            rows.append([*one, *other, apart, _mixes(apart), name])
+            rows.append([*one, *other, delta_e(one[2], other[2]), name])
     out = pd.DataFrame(rows, columns=SIMILAR).astype({"delta_e": float})
     where = out.groupby(["code", "other_code"])["piece"].transform("; ".join)
     out = out.assign(piece=where).drop_duplicates(["code", "other_code"])
@@ -125,29 +114,31 @@ def say_visibility(frame: pd.DataFrame) -> str:
     )
 
 
-def _say_worst(known: pd.DataFrame) -> str:
-    hardly = known[known["delta_e"] < SHOWS[0][0]]
-    faint = known[known["delta_e"].between(SHOWS[0][0], SHOWS[1][0], inclusive="left")]
-    one_piece = len(known["piece"].unique()) == 1
-    cloth = f"On the cloth of {known['piece'].iloc[0]}" if one_piece else "Each on its own cloth"
-    if len(hardly):
-        text = f"{cloth}, {_named(hardly, one_piece)} will hardly show"
-        return text + (f", and {words.number(len(faint))} more will be faint." if len(faint) else "; the rest shows.")
-    if len(faint):
-        return f"{cloth}, {_named(faint, one_piece)} will be faint; the rest shows."
-    return f"{cloth}, every colour shows; the nearest to it is {_named(known.head(1), one_piece)}."
-
-
 def say_similar(frame: pd.DataFrame) -> str:
     """The pairs that are easy to mix up, in a sentence."""
     near = frame[frame["delta_e"] < MIX_UP]
     if near.empty:
         return "No two colours that meet in a piece are near enough to be mixed up by lamplight."
-    pairs = [f"{_one(row)} and {row['other_code']} {row['other_name']}".strip() for _, row in near.head(3).iterrows()]
-    more = f"; and {words.count(len(near) - 3, 'more pair')}" if len(near) > 3 else ""
-    return (
-        f"Easy to mix up by lamplight: {'; '.join(pairs)}{more}. Marked cards help, and so does choosing by daylight."
-    )
+    pairs = [
+        f"{row.code} {row.name}".strip() + " and " + f"{row.other_code} {row.other_name}".strip()
+        for row in near.head(3).itertuples(index=False)
+    ]
+    more = [f"and {words.count(len(near) - 3, 'more pair')}"] if len(near) > 3 else []
+    named = "; ".join([*pairs, *more])
+    return f"Easy to mix up by lamplight: {named}. Marked cards help, and so does choosing by daylight."
+
+
+def _say_worst(known: pd.DataFrame) -> str:
+    hardly = known[known["delta_e"] < SHOWS[0][0]]
+    faint = known[known["delta_e"].between(SHOWS[0][0], SHOWS[1][0], inclusive="left")]
+    several = len(known["piece"].unique()) > 1
+    cloth = "Each on its own cloth" if several else f"On the cloth of {known['piece'].iloc[0]}"
+    if len(hardly):
+        text = f"{cloth}, {basket.named(hardly, 4, several)} will hardly show"
+        return text + (f", and {words.number(len(faint))} more will be faint." if len(faint) else "; the rest shows.")
+    if len(faint):
+        return f"{cloth}, {basket.named(faint, 4, several)} will be faint; the rest shows."
+    return f"{cloth}, every colour shows; the nearest to it is {basket.named(known.head(1), 1, several)}."
 
 
 def _colours_of(diary: Diary, piece: str, as_of: pd.Timestamp | str | None) -> pd.DataFrame:
@@ -168,19 +159,3 @@ def _shows(delta: float, light: float) -> str:
         return "not known"
     said = next(text for upto, text in SHOWS if delta < upto)
     return f"{said}, by its hue alone" if light < SAME_LIGHT and delta >= SHOWS[1][0] else said
-
-
-def _mixes(delta: float) -> str:
-    if delta < MIX_UP / 2:
-        return "hard to tell apart even by day"
-    return "easy to mix up by lamplight" if delta < MIX_UP else "apart enough"
-
-
-def _one(row: pd.Series) -> str:
-    return f"{row['code']} {row['name']}".strip()
-
-
-def _named(rows: pd.DataFrame, one_piece: bool) -> str:
-    names = [_one(row) + ("" if one_piece else f" ({row['piece']})") for _, row in rows.head(4).iterrows()]
-    more = len(rows) - len(names)
-    return words.listed([*names, words.count(more, "more colour")] if more else names)

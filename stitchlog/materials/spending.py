@@ -16,29 +16,31 @@ from stitchlog.errors import StitchlogError
 from stitchlog.materials.cloth import usual_strands
 from stitchlog.settings import Settings
 
-COLUMNS = ["piece", "date", "code", "worked", "kept", "starts", "lengths", "bare_kept", "counted", "coloured"]
+COLUMNS = ["piece", "date", "code", "worked", "kept", "starts", "lengths", "bare_kept", "counted"]
 
 
 @dataclass(frozen=True)
 class Thread:
-    """How a piece spends thread.
+    """How a piece spends thread; with a column in place of each number, how the piece of each row does.
 
     cm: of one strand in one cross (NaN where the cloth is not known). strands: in the needle. per_needleful: whole
     crosses from one needleful. settings: the diary's. A *length* is cut from the skein with all its strands.
     """
 
-    cm: float
-    strands: float
-    per_needleful: float
+    cm: Any
+    strands: Any
+    per_needleful: Any
     settings: Settings
 
-    def lengths(self, worked: float, starts: float) -> float:
+    def lengths(self, worked: Any, starts: Any) -> Any:
         """Lengths off the skein for so many crosses begun so many times, with tails and waste."""
-        return float(lengths(self.settings, self.cm, self.strands, worked, starts))
+        s = self.settings
+        one_strand = worked * self.cm + starts * 2 * s.tail_cm
+        return one_strand * (1 + s.waste) * self.strands / (s.skein_strands * s.strand_length_cm)
 
     def bare_lengths(self, worked: Any) -> Any:
         """The same with no tail and no waste: the least that the crosses can take."""
-        return bare_lengths(self.settings, self.cm, self.strands, worked)
+        return worked * self.cm * self.strands / (self.settings.skein_strands * self.settings.strand_length_cm)
 
     @property
     def lengths_per_skein(self) -> int:
@@ -47,20 +49,6 @@ class Thread:
     @property
     def length_m(self) -> float:
         return self.settings.strand_length_cm / 100
-
-
-def lengths(settings: Settings, cm: Any, strands: Any, worked: Any, starts: Any) -> Any:
-    """Lengths off the skein for `worked` crosses of `cm` a strand, begun `starts` times, with tails and waste.
-
-    Any of the last four may be an array or a column.
-    """
-    one_strand = worked * cm + starts * 2 * settings.tail_cm
-    return one_strand * (1 + settings.waste) * strands / (settings.skein_strands * settings.strand_length_cm)
-
-
-def bare_lengths(settings: Settings, cm: Any, strands: Any, worked: Any) -> Any:
-    """The same with no tail and no waste."""
-    return worked * cm * strands / (settings.skein_strands * settings.strand_length_cm)
 
 
 @dataclass(frozen=True, eq=False)
@@ -83,13 +71,49 @@ def thread_of(diary: Diary, piece: str) -> Thread:
     row: Any = diary.pieces.set_index("piece").loc[piece]
     s = diary.settings
     _check(s)
-    over = 1.0 if pd.isna(row["over"]) else float(row["over"])
-    if pd.isna(row["count"]) or not row["count"] > 0:
+    count, over = float(row["count"]), 1.0 if pd.isna(row["over"]) else float(row["over"])
+    if not count > 0:
         return Thread(math.nan, math.nan, math.nan, s)
-    count = float(row["count"])
     strands = float(row["strands"]) if row["strands"] > 0 else float(usual_strands(count / over)[1])
     whole = needle.stitches_per_length(count, over, s.method, s.strand_length_cm, s.tail_cm)
     return Thread(needle.cm_per_stitch(count, over, s.method), strands, float(max(whole, 1)), s)
+
+
+def spent(diary: Diary, as_of: pd.Timestamp | str | None = None) -> pd.DataFrame:
+    """A row for each colour of each session up to the end of the day `as_of` (None: all), of every piece.
+
+    Columns: piece, date, code; worked (stitches, those that were unpicked again included: their thread is spent); kept
+    (stitches that stayed); starts (times a needle was threaded: at least once a colour and session, and as often as a
+    needleful runs out); lengths (off the skein, tails and waste included; NaN where the cloth is not known), bare_kept
+    (the least that the kept stitches could have taken); counted (the session says how many).
+
+    Fractional stitches spend thread in the measure in which they count. Where a session names colours and no counts,
+    its stitches are shared out as the chart, or else the counted sessions, have them; where it names none, over all
+    colours, with starts at the rate of the piece's other sessions. Pieces without any colour have no rows.
+    """
+    own = diary.sessions if as_of is None else diary.sessions[diary.sessions["date"] <= pd.Timestamp(as_of)]
+    sessions = own[["piece", "date", "line"]].assign(
+        net=own["stitches"].clip(lower=0.0),
+        all=(own["stitches"] + own["unpicked"].fillna(0.0)).clip(lower=0.0),
+    )
+    given = diary.colours.groupby(["line", "code"])["stitches"].sum(min_count=1).rename("given").reset_index()
+    named = given.merge(sessions, on="line")
+    split = _splits(diary, named)
+    named = _share_out(named, split)
+    each = {piece: thread_of(diary, piece) for piece in sessions["piece"].unique()}
+    named["starts"] = np.maximum(1.0, np.ceil(named["worked"] / _of_rows(each, named, diary).per_needleful - 1e-9))
+    rest = sessions[~sessions["line"].isin(named["line"])].merge(split, on="piece")
+    rest = rest.assign(worked=rest["all"] * rest["part"], kept=rest["net"] * rest["part"], counted=False)
+    # As often as the piece's sessions begin a needle for a stitch, else once a needleful.
+    by = named.groupby("piece")[["starts", "worked"]].sum()
+    often = rest["piece"].map((by["starts"] / by["worked"].where(by["worked"] > 0)).to_dict()).astype(float)
+    rest["starts"] = rest["worked"] * often.fillna(1 / _of_rows(each, rest, diary).per_needleful)
+    out = pd.concat([named, rest], ignore_index=True)
+    how = _of_rows(each, out, diary)
+    out["lengths"] = how.lengths(out["worked"], out["starts"])
+    out["bare_kept"] = how.bare_lengths(out["kept"])
+    out = out.astype({"counted": bool}).sort_values(["date", "line", "code"], kind="stable")
+    return out[COLUMNS].reset_index(drop=True)
 
 
 def _check(s: Settings) -> None:
@@ -105,46 +129,16 @@ def _check(s: Settings) -> None:
         )
 
 
-def spent(diary: Diary, as_of: pd.Timestamp | str | None = None) -> pd.DataFrame:
-    """A row for each colour of each session up to the end of the day `as_of` (None: all), of every piece.
+def _of_rows(each: dict[str, Thread], rows: pd.DataFrame, diary: Diary) -> Thread:
+    """How the piece of each row spends thread."""
 
-    Columns: piece, date, code; worked (stitches, those that were unpicked again included: their thread is spent); kept
-    (stitches that stayed); starts (times a needle was threaded: at least once a colour and session, and as often as a
-    needleful runs out); lengths (off the skein, tails and waste included; NaN where the cloth is not known), bare_kept
-    (the least that the kept stitches could have taken); counted (the session says how many); coloured (it says which).
+    def column(name: str) -> pd.Series:
+        return rows["piece"].map({piece: getattr(how, name) for piece, how in each.items()}).astype(float)
 
-    Fractional stitches spend thread in the measure in which they count. Where a session names colours and no counts,
-    its stitches are shared out as the chart, or else the counted sessions, have them; where it names none, over all
-    colours, with starts at the rate of the piece's other sessions. Pieces without any colour have no rows.
-    """
-    own = diary.sessions if as_of is None else diary.sessions[diary.sessions["date"] <= pd.Timestamp(as_of)]
-    sessions = own[["piece", "date", "line"]].assign(
-        net=own["stitches"].clip(lower=0.0),
-        worked=(own["stitches"] + own["unpicked"].fillna(0.0)).clip(lower=0.0),
-    )
-    given = diary.colours.groupby(["line", "code"])["stitches"].sum(min_count=1).rename("given").reset_index()
-    named = given.merge(sessions, on="line")
-    split = splits(diary, named)
-    how = {str(piece): thread_of(diary, str(piece)) for piece in sessions["piece"].unique()}
-    named = _share_out(named, split)
-    needleful = named["piece"].map({piece: thread.per_needleful for piece, thread in how.items()}).astype(float)
-    named["starts"] = np.maximum(1.0, np.ceil(named["share"] / needleful - 1e-9))
-    rest = sessions[~sessions["line"].isin(named["line"])].merge(split, on="piece")
-    rest = rest.assign(share=rest["worked"] * rest["part"], kept=rest["net"] * rest["part"], counted=False)
-    rest["starts"] = rest["share"] * rest["piece"].map(_starts_a_stitch(named, how)).astype(float)
-    out = pd.concat([named.assign(coloured=True), rest.assign(coloured=False)], ignore_index=True)
-    cm = out["piece"].map({piece: thread.cm for piece, thread in how.items()}).astype(float)
-    strands = out["piece"].map({piece: thread.strands for piece, thread in how.items()}).astype(float)
-    out = out.assign(
-        worked=out["share"],
-        lengths=lengths(diary.settings, cm, strands, out["share"], out["starts"]),
-        bare_kept=bare_lengths(diary.settings, cm, strands, out["kept"]),
-    )
-    out = out.astype({"counted": bool, "coloured": bool}).sort_values(["date", "line", "code"], kind="stable")
-    return out[COLUMNS].reset_index(drop=True)
+    return Thread(column("cm"), column("strands"), column("per_needleful"), diary.settings)
 
 
-def splits(diary: Diary, named: pd.DataFrame) -> pd.DataFrame:
+def _splits(diary: Diary, named: pd.DataFrame) -> pd.DataFrame:
     """The share of each colour in each piece: from its chart, else from the counts, else from the mentions.
 
     named: rows with piece, code and given (stitches, NaN where not counted). Columns: piece, code, part (0 to 1).
@@ -155,15 +149,14 @@ def splits(diary: Diary, named: pd.DataFrame) -> pd.DataFrame:
     counted = seen["counts"].notna()
     a_mention = _by_piece(seen["counts"], seen) / _by_piece(seen["mentions"].where(counted), seen)
     # A colour that is named and never counted takes the usual stitches of a mention.
-    stitches = seen["counts"].fillna(seen["mentions"] * a_mention.fillna(1.0))
-    seen = seen[["piece", "code"]].assign(stitches=stitches)
-    out = pd.concat([chart[["piece", "code", "stitches"]], seen], ignore_index=True).astype({"stitches": float})
+    seen["stitches"] = seen["counts"].fillna(seen["mentions"] * a_mention.fillna(1.0))
+    out = pd.concat([chart, seen], ignore_index=True).astype({"stitches": float})
     out["part"] = out["stitches"] / _by_piece(out["stitches"], out)
     return out[["piece", "code", "part"]].fillna({"part": 0.0})
 
 
 def _share_out(named: pd.DataFrame, split: pd.DataFrame) -> pd.DataFrame:
-    """`share` (worked) and `kept` of each named colour; counted ones as written, the others what is left over."""
+    """`worked` and `kept` of each named colour; counted ones as written, the others what is left over."""
     named = named.merge(split, on=["piece", "code"], how="left")
     # A colour that its chart does not know weighs as the chart's usual one does.
     weight = named["part"].fillna(named["piece"].map(split.groupby("piece")["part"].mean())).fillna(1.0)
@@ -171,19 +164,12 @@ def _share_out(named: pd.DataFrame, split: pd.DataFrame) -> pd.DataFrame:
     counted = named["given"].notna()
     by = named["line"]
     given = named["given"].fillna(0.0)
-    left = (named["worked"] - given.groupby(by).transform("sum")).clip(lower=0.0)
+    left = (named["all"] - given.groupby(by).transform("sum")).clip(lower=0.0)
     open_weight = weight.where(~counted, 0.0).groupby(by).transform("sum")
-    share = given.where(counted, left * weight / open_weight.where(open_weight > 0)).fillna(0.0)
-    total = share.groupby(by).transform("sum")
-    kept = (named["net"] * share / total.where(total > 0)).fillna(0.0)
-    return named.assign(share=share, kept=kept, counted=counted)
-
-
-def _starts_a_stitch(named: pd.DataFrame, how: dict[str, Thread]) -> dict[str, float]:
-    """Times a needle is threaded for one stitch of each piece, as its sessions say, else once a needleful."""
-    by = named.groupby("piece")[["starts", "share"]].sum()
-    seen = (by["starts"] / by["share"].where(by["share"] > 0)).dropna().to_dict()
-    return {piece: seen.get(piece, 1 / thread.per_needleful) for piece, thread in how.items()}
+    worked = given.where(counted, left * weight / open_weight.where(open_weight > 0)).fillna(0.0)
+    total = worked.groupby(by).transform("sum")
+    kept = (named["net"] * worked / total.where(total > 0)).fillna(0.0)
+    return named.assign(worked=worked, kept=kept, counted=counted)
 
 
 def _by_piece(values: pd.Series, rows: pd.DataFrame) -> pd.Series:

@@ -40,7 +40,7 @@ def foreseen(folder: Path, pieces: int, seed: int) -> tuple[float, float]:
         diary="piece,date,stitches,unpicked,colours\n" + "\n".join(rows),
         pieces=PIECES + "".join(about),
     )
-    frame = materials.thread_each(diary, [f"P{n}" for n in range(pieces)], HALF_WAY)
+    frame = materials.thread(diary, [f"P{n}" for n in range(pieces)], HALF_WAY)
     said = frame[frame["code"] == "A"].set_index("piece")
     later = spent(diary)
     later = later[(later["code"] == "A") & (later["date"] > HALF_WAY)]

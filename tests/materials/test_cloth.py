@@ -60,7 +60,6 @@ def test_hours_come_from_this_stitchers_own_pace(tmp_path):
     frame = materials.size_table(diary, materials.design(diary, "Herd"))
     row = frame[(frame["count"] == 14) & (frame["over"] == 1)].iloc[0]
     assert row["hours"] == pytest.approx(50, rel=0.05)
-    assert row["hours_low"] < row["hours"] < row["hours_high"]
 
 
 def test_without_a_piece_the_next_that_is_not_begun_is_asked_about(tmp_path):

@@ -39,7 +39,7 @@ def test_a_colour_as_light_as_its_cloth_shows_by_its_hue_alone(tmp_path):
 
 
 def test_near_pairs_are_found(moth):
-    frame = materials.similar(moth, "Moth", limit=2)
+    frame = materials.similar(moth, ["Moth"], limit=2)
     assert frame.loc[0, ["code", "other_code"]].tolist() == ["Y", "Z"]
     assert frame["delta_e"].is_monotonic_increasing and len(frame) == 2
     assert "Y butter and Z cream" in materials.say_similar(frame)
@@ -48,7 +48,7 @@ def test_near_pairs_are_found(moth):
 def test_a_pair_that_meets_in_two_pieces_is_listed_once(tmp_path):
     pieces = PIECES + "Moth,500,,,18,1,1,#22263A\nFox,500,,,18,1,1,#ffffff\n"
     diary = diary_of(tmp_path, pieces=pieces, threads=THREADS, chart_colours=CHART + CHART[20:].replace("Moth", "Fox"))
-    frame = materials.similar_each(diary, ["Moth", "Fox"])
+    frame = materials.similar(diary, ["Moth", "Fox"])
     assert not frame.duplicated(["code", "other_code"]).any()
     assert frame.loc[0, "piece"] == "Moth; Fox"
 
@@ -66,7 +66,7 @@ def test_missing_colours_are_said_and_come_last(tmp_path):
     assert "1 colour could not be judged" in materials.say_visibility(frame)
     bare = materials.visibility(diary, "Bare")
     assert "no cloth has a colour" in materials.say_visibility(bare)
-    assert materials.say_visibility(materials.visibility_each(diary, [])).startswith("No colours")
+    assert materials.say_visibility(materials.visibility(diary, [])).startswith("No colours")
 
 
 def test_charts_say_what_they_show_and_hold_their_marks(moth):
@@ -75,15 +75,14 @@ def test_charts_say_what_they_show_and_hold_their_marks(moth):
     assert "N ink will hardly show" in spec["description"]
     assert spec["layer"][1]["mark"]["shape"].startswith("M-1,-1L1,1")
     stash = materials.stash(moth, pieces=["Moth"])
-    drawn = charts.materials.provision(stash, materials.say_stash(stash)).to_dict()
+    drawn = charts.materials.provision(stash).to_dict()
     assert [layer["mark"]["type"] for layer in drawn["layer"]] == ["bar", "rule", "tick"]
     sizes = charts.materials.sizes(materials.size_table(moth, materials.design(moth, "Moth"))).to_dict()
     assert sizes["description"].startswith("Sizes by cloth. From")
 
 
-def test_charts_of_nothing_are_still_charts(tmp_path):
+def test_there_are_no_charts_of_nothing(tmp_path):
     diary = diary_of(tmp_path)
-    stash = materials.stash(diary)
-    charts.materials.provision(stash, "Nothing.").to_dict()
-    charts.materials.swatches(materials.visibility_each(diary, [])).to_dict()
-    charts.materials.sizes(materials.size_table(diary, materials.design(diary))).to_dict()
+    assert charts.materials.provision(materials.stash(diary)) is None
+    assert charts.materials.swatches(materials.visibility(diary, [])) is None
+    assert charts.materials.sizes(materials.size_table(diary, materials.design(diary))) is None

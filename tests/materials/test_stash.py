@@ -21,7 +21,7 @@ def basket(tmp_path):
 
 def test_needs_add_up_over_the_pieces(basket):
     frame = materials.stash(basket).set_index("code")
-    each = materials.thread_each(basket, ["Hare", "Fox"]).groupby("code")["to_come_skeins"].sum()
+    each = materials.thread(basket, ["Hare", "Fox"]).groupby("code")["to_come_skeins"].sum()
     assert frame["to_come_skeins"].to_dict() == pytest.approx(each.to_dict(), rel=1e-9)
     assert frame.loc["A", "pieces"] in ("Hare; Fox", "Fox; Hare")
     assert set(frame.index) == {"A", "B"}
@@ -29,7 +29,7 @@ def test_needs_add_up_over_the_pieces(basket):
 
 def test_a_colour_that_would_do_for_each_alone_runs_short_together(basket):
     frame = materials.stash(basket)
-    alone = materials.thread_each(basket, ["Hare", "Fox"])
+    alone = materials.thread(basket, ["Hare", "Fox"])
     assert (alone.loc[alone["code"] == "A", "to_buy"] == 0).all()
     row = frame.set_index("code").loc["A"]
     assert row["to_buy"] == 1 and row["together"]
@@ -54,9 +54,18 @@ def test_for_one_piece_only_that_one_counts(basket):
 def test_a_planned_piece_gets_what_the_others_leave(basket):
     frame = materials.usable_for_planned(basket, "Herd").set_index("code")
     assert frame.loc["A", "free"] == 0 and not frame.loc["A", "enough"]
-    assert frame.loc["A", "instead"] == "C" and frame.loc["A", "instead_delta_e"] < 3
+    assert frame.loc["A", "instead"] == "C" and frame.loc["A", "instead_name"] == "nut"
     assert frame.loc["D", "free"] == 2 and frame.loc["D", "enough"] and frame.loc["D", "instead"] == ""
     assert "C nut comes near A oak" in materials.say_usable(frame.reset_index(), "Herd")
+
+
+def test_a_planned_piece_of_which_no_colour_is_known_reads_well(tmp_path):
+    diary = diary_of(
+        tmp_path, pieces=PIECES + "Herd,800,,,14,1,2,\n", threads="code,name,hex,skeins\nA,oak,#7a5435,1\n"
+    )
+    assert materials.say_usable(materials.usable_for_planned(diary, "Herd"), "Herd").startswith(
+        "Herd does not say which colours it takes"
+    )
 
 
 def test_no_planned_piece_reads_well(basket):
@@ -84,5 +93,5 @@ def test_an_empty_diary_reads_well(tmp_path):
     frame = materials.stash(diary)
     assert frame.empty and materials.to_buy(frame).empty
     assert materials.say_stash(frame).startswith("No piece is on the go")
-    assert materials.thread_each(diary, []).empty
-    assert materials.say_thread(materials.thread_each(diary, [])).startswith("No piece is on the go")
+    assert materials.thread(diary, []).empty
+    assert materials.say_thread(materials.thread(diary, [])).startswith("No piece is on the go")

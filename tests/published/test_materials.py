@@ -12,7 +12,7 @@ from coloraide import Color
 
 from stitchlog import materials, needle
 from stitchlog.materials.colours import difference
-from stitchlog.materials.spending import bare_lengths, lengths
+from stitchlog.materials.spending import Thread
 from stitchlog.settings import Settings
 from tests.materials.folder import PIECES, diary_of
 
@@ -144,7 +144,7 @@ def test_a_skein_without_tails_is_the_upper_bound():
     plain = Settings(tail_cm=0)
     for method, most in (("row", 2739), ("each", 2523)):
         cm = needle.cm_per_stitch(14, method=method)
-        metres = [bare_lengths(plain, cm, 2, n) * 0.45 for n in (most, most + 1)]
+        metres = [Thread(cm, 2, 45 / cm, plain).bare_lengths(n) * 0.45 for n in (most, most + 1)]
         assert metres[0] <= 8 < metres[1]
 
 
@@ -152,7 +152,7 @@ def test_a_skein_without_tails_is_the_upper_bound():
 def test_a_skein_after_tails(count, row, each):
     for method, most in (("row", row), ("each", each)):
         cm = needle.cm_per_stitch(count, method=method)
-        metres = [lengths(Settings(), cm, 2, n, n * cm / 37) * 0.45 for n in (most, most + 1)]
+        metres = [Thread(cm, 2, 37 / cm, Settings()).lengths(n, n * cm / 37) * 0.45 for n in (most, most + 1)]
         assert metres[0] <= 8 < metres[1]
 
 
