@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import unicodedata
 
 # Width of letters in thousandths of the size: the wider of the regular and the bold face of the font that cards are set
@@ -66,18 +67,10 @@ def _head(word: str, size: float, across: float) -> str:
 def fit(
     text: str, across: float, down: float, sizes: tuple[int, ...], leading: float = 1.16
 ) -> tuple[list[str], float]:
-    """Lines and size: the largest of `sizes` at which the text fits the box; below them, as small as it must be."""
-    size = float(sizes[0])
-    for size in map(float, sizes):
+    """Lines and size: the largest of `sizes` at which the text fits with its words whole; else as small as it must be."""
+    for tried, size in enumerate(itertools.chain(sizes, (sizes[-1] * 0.94**n for n in itertools.count()))):
         lines = wrap(text, size, across)
-        if len(lines) * size * leading <= down and _whole_words(text, lines):
-            return lines, size
-    while True:
-        lines = wrap(text, size, across)
-        if len(lines) * size * leading <= down or size < 2:
-            return lines, size
-        size *= 0.94
-
-
-def _whole_words(text: str, lines: list[str]) -> bool:
-    return text.split() == [word for line in lines for word in line.split()]
+        whole = tried >= len(sizes) or text.split() == [word for line in lines for word in line.split()]
+        if size < 2 or (whole and len(lines) * size * leading <= down):
+            break
+    return lines, size
