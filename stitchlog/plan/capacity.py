@@ -134,44 +134,31 @@ def lay_out(
     """The commitments of a period with their claims on the days to come, and those days. Arguments as `capacity`."""
     begin, last = pd.Timestamp(start), pd.Timestamp(end)
     day = diary.last_day if as_of is None else pd.Timestamp(as_of)
-    rows = commitments(diary)
+    sessions = diary.sessions[diary.sessions["date"] <= day]
+    since = day - pd.DateOffset(months=MONTHS) if len(sessions) else day
+    rows = standing(diary, commitments(diary), day)
+    stitches = rows["wanted"] * rows["per_unit"].where(rows["unit"] != "pieces", 1.0)
+    rows["needed"] = stitches / _worth(sessions[sessions["date"] > since], rows)
     shown = touching(rows, begin, last)
     coming = touching(rows, day + pd.Timedelta(days=1), last) | shown
-    # Sections are judged with those before them, whose shortfall they carry.
-    same = rows["event"].isin(rows.loc[coming & (rows["kind"] != "due"), "event"])
-    rows = standing(diary, rows[coming | same | _beside_unshared(rows)], day)
-    recent = diary.sessions[diary.sessions["date"] <= day]
-    recent = recent[recent["date"] > day - pd.DateOffset(months=MONTHS)] if len(recent) else recent
-    rows["needed"] = rows["wanted"] * rows["per_unit"].where(rows["unit"] != "pieces", 1.0) / _worth(recent, rows)
-    rows = rows[coming[rows.index]]
-    told = rows[rows["needed"].notna() & ((rows["ends"] - day).dt.days <= FAR_DAYS)]
+    told = rows[coming & rows["needed"].notna() & ((rows["ends"] - day).dt.days <= FAR_DAYS)]
+    timed = sessions[(sessions["minutes"] > 0) & ~sessions["estimated"]]
+    timed = timed[timed["date"] > since] if (timed["date"] > since).any() else timed
     daily = diary.daily()
-    past = (
-        daily.reindex(pd.date_range(daily.index.min(), day), fill_value=0.0)
-        if (daily.index <= day).any()
-        else daily[:0]
-    )
-    reach = max([last, *told["ends"]]) - day
+    past = daily.reindex(pd.date_range(daily.index.min(), day), fill_value=0.0) if len(daily) else daily
+    ahead = 0 if pd.isna(day) else max(0, (max([last, *told["ends"]]) - day).days)
     return Layout(
-        rows=rows[shown[rows.index]],
+        rows=rows[shown],
         told=told,
         claims=_claims(told, day),
         judged=np.flatnonzero(shown[told.index] & (told["ends"] > day)).tolist(),
-        days=simulate_days(past, 0 if pd.isna(day) else max(0, reach.days), paths, seed, USUAL),
+        days=simulate_days(past, ahead, paths, seed, USUAL),
         good_day=good_day_of(past.to_numpy()),
-        pace=_per_minute(recent, diary.sessions[diary.sessions["date"] <= day]),
+        pace=timed["stitches"].sum() / timed["minutes"].sum() if len(timed) else np.nan,
         start=begin,
         end=last,
         as_of=day,
     )
-
-
-def _beside_unshared(rows: pd.DataFrame) -> pd.Series:
-    """Which commitments share a day with one that keeps its stitches to itself: what that one took is not theirs."""
-    beside = pd.Series(False, index=rows.index)
-    for alone in rows[~rows["shared"]].itertuples():
-        beside |= ~(rows["starts"] > alone.ends) & (rows["ends"] >= alone.starts)
-    return beside
 
 
 def _worth(recent: pd.DataFrame, rows: pd.DataFrame) -> pd.Series:
@@ -183,15 +170,6 @@ def _worth(recent: pd.DataFrame, rows: pd.DataFrame) -> pd.Series:
         if total > 0:
             out[row.Index] = max(0.0, 1 + (row.half_counts - 0.5) * mine["half"].sum() / total)
     return out
-
-
-def _per_minute(*samples: pd.DataFrame) -> float:
-    """Stitches a minute over the timed sessions of the first sample that has any (NaN: none has)."""
-    for rows in samples:
-        timed = rows[(rows["minutes"] > 0) & ~rows["estimated"]]
-        if len(timed):
-            return float(timed["stitches"].sum() / timed["minutes"].sum())
-    return float("nan")
 
 
 def _claims(told: pd.DataFrame, day: pd.Timestamp) -> list[Claim]:

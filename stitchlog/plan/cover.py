@@ -77,6 +77,10 @@ def _fewest(can: np.ndarray, ranks: np.ndarray) -> np.ndarray:
     rows = np.unique(can[can.any(axis=1)], axis=0)
     if not len(rows):
         return chosen
+    # A prompt that allows all that another allows is met whenever that other one is. The solver is lost without this.
+    within = (rows.astype(int) @ rows.T) == rows.sum(axis=1)[:, None]
+    np.fill_diagonal(within, False)
+    rows = rows[~within.any(axis=0)]
     useful = np.flatnonzero(_undominated(rows, ranks))
     rows, ranks = rows[:, useful], ranks[useful]
     covering = LinearConstraint(rows.astype(float), lb=1.0)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import numpy as np
 import pandas as pd
 
@@ -13,10 +15,10 @@ from stitchlog.plan.commitments import per_length
 A_DAY = {1: "one length", 2: "two lengths", 3: "three lengths"}
 
 
-def lengths(diary: Diary, piece: str | None = None, as_of: pd.Timestamp | str | None = None) -> pd.DataFrame:
+def lengths(diary: Diary, as_of: pd.Timestamp | str | None = None) -> pd.DataFrame:
     """When a piece would be done at one, two and three lengths of thread every day.
 
-    piece None: every piece that a `length` event names, else every piece on the go whose cloth is known.
+    Of every piece that a `length` event names, else of every piece on the go whose cloth is known.
     Columns: piece, per_length (stitches that one length works, from count, over, way of working, length and tails),
     lengths (to the end), a_day, days (until done), done_on, sooner (days sooner than with one length fewer). Pieces
     that are finished, or whose total or count is not known, are left out.
@@ -24,23 +26,19 @@ def lengths(diary: Diary, piece: str | None = None, as_of: pd.Timestamp | str | 
     """
     day = diary.last_day if as_of is None else pd.Timestamp(as_of)
     standing = diary.standing(day).set_index("piece")
-    if piece is not None:
-        names = [diary.piece(piece)]
-    else:
-        named = diary.events.loc[diary.events["kind"] == "length", "piece"].unique()
-        names = [p for p in named if p in standing.index] or list(standing.index[standing["status"] == "on the go"])
+    named = diary.events.loc[diary.events["kind"] == "length", "piece"].unique()
     rows = []
-    for name in names:
+    for name in [p for p in named if p in standing.index] or standing.index[standing["status"] == "on the go"]:
         each, left = per_length(diary, name), standing["remaining"][name]
         if not each > 0 or not left > 0 or standing["status"][name] == "finished":
             continue
         needed = int(np.ceil(left / each))
-        before = None
-        for n in A_DAY:
-            days = -(-needed // n)
-            sooner = 0 if before is None else before - days
-            rows.append((name, each, needed, n, days, day + pd.Timedelta(days=days), sooner))
-            before = days
+        days = [-(-needed // n) for n in A_DAY]
+        sooner = [0, *(a - b for a, b in pairwise(days))]
+        rows += [
+            (name, each, needed, n, d, day + pd.Timedelta(days=d), s)
+            for n, d, s in zip(A_DAY, days, sooner, strict=True)
+        ]
     return pd.DataFrame(rows, columns=["piece", "per_length", "lengths", "a_day", "days", "done_on", "sooner"])
 
 

@@ -68,7 +68,7 @@ def outlook(
         event=name,
         prompts=asked,
         bag=bag(diary, asked),
-        lengths=lengths(diary, as_of=day),
+        lengths=lengths(diary, day),
     )
 
 

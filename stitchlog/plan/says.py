@@ -44,7 +44,9 @@ def say_fit(fit: pd.DataFrame) -> str:
         return f"Nothing is promised for {period}: no event and no due day falls in it."
     if (fit["ends"] <= fit.attrs["as_of"]).all():
         return _say_past(fit, period)
-    return " ".join(said for said in (_say_chance(fit, period), _say_missed(fit), _say_untold(fit)) if said)
+    missed = fit.loc[fit["status"] == "not met", "label"]
+    over = f"Over and not met: {words.listed(missed)}." if len(missed) else ""
+    return " ".join(said for said in (_say_chance(fit, period), over, _say_untold(fit)) if said)
 
 
 def say_letting_go(fit: pd.DataFrame) -> str:
@@ -220,11 +222,6 @@ def _say_past(fit: pd.DataFrame, period: str) -> str:
 def _judged(fit: pd.DataFrame) -> int:
     """How many promises are not over and have a chance that can be told."""
     return int((fit["chance"].notna() & (fit["ends"] > fit.attrs["as_of"])).sum())
-
-
-def _say_missed(fit: pd.DataFrame) -> str:
-    missed = fit.loc[fit["status"] == "not met", "label"]
-    return f"Over and not met: {words.listed(missed)}." if len(missed) else ""
 
 
 def _say_untold(fit: pd.DataFrame) -> str:

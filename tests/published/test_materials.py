@@ -164,11 +164,6 @@ def test_whole_lengths_of_a_skein():
     assert needle.lengths_per_skein(8.7 * 0.9144, 45) == 17
 
 
-def test_needlefuls_of_a_length():
-    # Arithmetic.
-    assert [needle.needlefuls_per_length(n) for n in (1, 2, 3, 4)] == [6, 3, 2, 1]
-
-
 def test_a_piece_of_one_skeins_worth(tmp_path):
     """2,252 stitches on 14 count with two strands (derived) come out at 8 m, and at a little more than 17 lengths.
 
