@@ -22,7 +22,7 @@ _MINUTES_A_DAY = 24 * 60
 # Years outside these are kept, with a question.
 _USUAL_YEARS = (1970, 2100)
 
-_ISO = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}\Z")
+_ISO_OR_EMPTY = r"^[0-9]{4}-[0-9]{2}-[0-9]{2}$|^\s*$"
 _HEX = re.compile(r"#?([0-9a-fA-F]{6}|[0-9a-fA-F]{3})\Z")
 _YES = {"yes": "yes", "y": "yes", "true": "yes", "1": "yes", "no": "no", "n": "no", "false": "no", "0": "no"}
 _EVENT_KINDS = ("target", "start", "finish", "length")
@@ -72,10 +72,10 @@ def read_column(column: Column, cells: Any, manner: Manner) -> Values:
         return Values(cells)
     held, different = distinct(cells)
     values, left = _beginning(column.kind, different)
-    read = _reading(column.kind, different, manner)
+    texts = different.take(pa.array(left, pa.int64())).to_pylist()
+    read = _reading(column.kind, texts, manner)
     wrong: dict[int, Wrong] = {}
-    for i in left:
-        text = different[i].as_py()
+    for i, text in zip(left, texts, strict=True):
         try:
             if text.strip():
                 values[i] = read(text)
@@ -89,7 +89,7 @@ def read_column(column: Column, cells: Any, manner: Manner) -> Values:
     found = _by_row(wrong, held, different)
     if isinstance(values, list):
         return Values(pa.DictionaryArray.from_arrays(pa.array(held), pa.array(values, pa.string())), found)
-    iso = column.kind != "date" or all(_ISO.match(text) or not text.strip() for text in different.to_pylist())
+    iso = column.kind != "date" or pc.all(pc.match_substring_regex(different, _ISO_OR_EMPTY)).as_py() is not False
     return Values(values[held], found, iso)
 
 
@@ -116,10 +116,10 @@ def _beginning(kind: str, different: Any) -> tuple[Any, list[int]]:
     return np.array(values.to_numpy(zero_copy_only=False)), np.flatnonzero(~np.asarray(plain)).tolist()
 
 
-def _reading(kind: str, different: Any, manner: Manner) -> Callable[[str], Any]:
+def _reading(kind: str, texts: list[str], manner: Manner) -> Callable[[str], Any]:
     """What reads one value of the column, raising Wrong where it cannot be."""
     if kind == "date":
-        order = dates.order_of(different.to_pylist(), manner.date_order)
+        order = dates.order_of(texts, manner.date_order)
         return lambda text: dates.read(text, order)
     if kind in NUMERIC:
         return lambda text: _number(text, kind, manner.decimal_comma)

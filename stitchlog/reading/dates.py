@@ -78,10 +78,10 @@ def _rare(text: str) -> dt.date | None:
         day = first + dt.timedelta(days=count - 1) if first and first.year < dt.MAXYEAR else None
         return day if day and count and day.year == int(found[1]) else None
     if found := re.match(_DAY_NAMED, text) or re.match(_NAMED_DAY, text):
-        day, name = (found[1], found[2]) if found[1].isdigit() else (found[2], found[1])
+        number, name = (found[1], found[2]) if found[1].isdigit() else (found[2], found[1])
         months = [i for i, m in enumerate(_MONTHS, 1) if m.startswith(name.lower())]
         if len(months) == 1:
-            return _day(int(found[3]), months[0], int(day))
+            return _day(int(found[3]), months[0], int(number))
     if found := re.match(_SERIAL, text):
         likely = _SERIAL_BEGINS + dt.timedelta(days=int(found[1]))
         raise Wrong("serial-date", f'"{brief(text)}" is a spreadsheet\'s serial number (perhaps {likely.isoformat()})')
