@@ -273,7 +273,8 @@ def lab(folder: Path, no_browser: bool, port: int | None) -> int:
     """
     from stitchlog import workbook
 
-    return workbook.open_lab(folder, browser=not no_browser, port=port)
+    workbook.open_lab(folder, browser=not no_browser, port=port)
+    return DONE
 
 
 def _report(names: tuple[str, ...], folders: list[Path], out: Path | None, asked: dict[str, Any], workers: int) -> int:
@@ -288,7 +289,9 @@ def _report(names: tuple[str, ...], folders: list[Path], out: Path | None, asked
     jobs = asking.jobs(names, folders, out, asked)
     left_out = sum(_prepare(folder) for folder in folders)
     outcomes: list[Outcome] = []
-    with click.progressbar(run(jobs, workers), length=len(jobs), label="Reports", file=sys.stderr) as bar:
+    known = any(job.out.exists() for job in jobs)
+    label = "Reports" if known else "Reports (the first time takes up to a minute)"
+    with click.progressbar(run(jobs, workers), length=len(jobs), label=label, file=sys.stderr) as bar:
         outcomes.extend(bar)
     for outcome in outcomes:
         if outcome.failure:

@@ -70,7 +70,7 @@ def report(folder: str | Path) -> widgets.VBox:
         asked = {name: field.value for name, field in fields.items()}
         answer.clear_output()
         with answer:
-            display(widgets.HTML(_paragraph("Working on it ...")))
+            display(widgets.HTML(_paragraph("Working on it; the first time takes up to a minute.")))
         _, said = run(report_arguments(asked))
         pages = [line.removeprefix("Open ") for line in said.splitlines() if line.startswith("Open ")]
         answer.clear_output()

@@ -39,10 +39,10 @@ def copy_notebooks(folder: Path) -> list[Path]:
     return kept
 
 
-def open_lab(folder: Path, browser: bool = True, port: int | None = None) -> int:
-    """Opens JupyterLab on a diary folder and waits until it is closed. Returns its exit status (0 after Ctrl-C).
+def open_lab(folder: Path, browser: bool = True, port: int | None = None) -> None:
+    """Opens JupyterLab on a diary folder and waits until it is closed.
 
-    Raises StitchlogError where the folder holds no diary or the notebooks cannot be copied into it.
+    Raises StitchlogError where the folder holds no diary, the notebooks cannot be copied into it, or JupyterLab fails.
     """
     folder = folder.resolve()
     if not (folder / "diary.csv").exists():
@@ -57,9 +57,11 @@ def open_lab(folder: Path, browser: bool = True, port: int | None = None) -> int
         print(f"kept your changes in {path}")
     print("JupyterLab is opening. Press Ctrl-C here to close it.", flush=True)
     try:
-        return subprocess.run(lab_command(folder, browser, port), check=False).returncode
+        failed = subprocess.run(lab_command(folder, browser, port), check=False).returncode
     except KeyboardInterrupt:
-        return 0
+        return
+    if failed:
+        raise StitchlogError("JupyterLab ended with an error; what it said stands above")
 
 
 def lab_command(folder: Path, browser: bool = True, port: int | None = None) -> list[str]:

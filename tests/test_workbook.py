@@ -1,6 +1,7 @@
 """The live notebooks: copies that ask about the diary beside them, and keep what the user changed."""
 
 import json
+import sys
 
 import pytest
 
@@ -53,3 +54,9 @@ def test_a_broken_copy_is_kept(diary):
 def test_without_a_diary_there_is_nothing_to_open(tmp_path):
     with pytest.raises(StitchlogError, match=r"there is no diary\.csv here"):
         workbook.open_lab(tmp_path)
+
+
+def test_a_jupyterlab_that_fails_is_said(diary, monkeypatch):
+    monkeypatch.setattr(workbook, "lab_command", lambda *_: [sys.executable, "-c", "raise SystemExit(1)"])
+    with pytest.raises(StitchlogError, match="ended with an error"):
+        workbook.open_lab(diary)
