@@ -55,8 +55,8 @@ class Size:
 class Design:
     """What is to be worked: its name ('' where it is only an idea), stitches, sides of the grid, cloth and thread.
 
-    stitches, width, height, count, over, strands, colours: NaN where unknown; fabric_hex: '' where unknown.
-    as_square: the sides are not known and are those of a square with as many stitches.
+    stitches, width, height, count, over, strands, colours: NaN where unknown. as_square: the sides are not known and
+    are those of a square with as many stitches.
     """
 
     name: str
@@ -67,8 +67,7 @@ class Design:
     over: float
     strands: float
     colours: float
-    fabric_hex: str
-    as_square: bool = False
+    as_square: bool
 
     @property
     def has_size(self) -> bool:
@@ -93,17 +92,16 @@ def size(stitches: float | tuple[float, float], count: float, over: float = 1, m
         raise StitchlogError(f"over {over} cannot be; it must be 1 or 2")
     if not margin_in >= 0:
         raise StitchlogError(f"a margin of {margin_in} inches cannot be; it must be 0 or more")
-    sides = stitches if isinstance(stitches, tuple) else (stitches,)
+    one = not isinstance(stitches, (tuple, list))
+    sides: Any = [stitches] if one else stitches
     if not all(side >= 0 for side in sides):
         raise StitchlogError(f"a design of {stitches} stitches cannot be; a side must be 0 or more")
-    design = tuple(side * over / count for side in sides)
-    cut = tuple(side + 2 * margin_in for side in design)
 
-    def given(inches: tuple[float, ...], unit: float) -> Any:
-        out = tuple(round(side * unit, 9) for side in inches)
-        return out if isinstance(stitches, tuple) else out[0]
+    def given(unit: float, bare: float = 0.0) -> Any:
+        out = tuple(round((side * over / count + 2 * bare) * unit, 9) for side in sides)
+        return out[0] if one else out
 
-    return Size(given(design, 1), given(design, CM_PER_INCH), given(cut, 1), given(cut, CM_PER_INCH))
+    return Size(given(1), given(CM_PER_INCH), given(1, margin_in), given(CM_PER_INCH, margin_in))
 
 
 def usual_strands(per_inch: float) -> tuple[int, int]:
@@ -130,42 +128,27 @@ def design(
     Without a piece it is an idea with the given figures; without either, the first piece of the diary that is not begun
     by `as_of`. Where only the stitches are known the sides are those of a square.
     """
-    if not piece and all(figure is None for figure in (stitches, width, height, count, over)):
+    given = {"total": stitches, "width": width, "height": height, "count": count, "over": over}
+    asked = {column: figure for column, figure in given.items() if figure is not None}
+    if not piece and not asked:
         standing = diary.standing(as_of)
         piece = next(iter(standing.loc[standing["status"] == "not begun", "piece"]), None)
-    row: Any = {}
-    colours, name = math.nan, ""
+    name, own, colours = "", {}, math.nan
     if piece:
         name = diary.piece(piece)
-        row = diary.pieces.set_index("piece").loc[name]
+        own = diary.pieces.set_index("piece").loc[name].dropna().to_dict()
         charted = diary.chart_colours.loc[diary.chart_colours["piece"] == name, "code"].nunique()
         colours = charted or diary.colours.loc[diary.colours["piece"] == name, "code"].nunique() or math.nan
-
-    def figure(given: float | None, column: str, usual: float = math.nan) -> float:
-        own = row.get(column, math.nan)
-        return float(given) if given is not None else usual if pd.isna(own) else float(own)
-
-    across, down = figure(width, "width"), figure(height, "height")
-    whole = figure(stitches, "total")
-    if stitches is None and (width is not None or height is not None or math.isnan(whole)):
-        whole = across * down * figure(None, "coverage", 1.0)
+    figures: dict[str, Any] = {"over": 1.0, "coverage": 1.0} | own | asked
+    whole, across, down, per_inch = (float(figures.get(c, math.nan)) for c in ("total", "width", "height", "count"))
+    if "total" not in asked and ("width" in asked or "height" in asked or math.isnan(whole)):
+        whole = across * down * figures["coverage"]
     square = not (across > 0 and down > 0) and whole > 0
     if square:
         across = down = float(math.ceil(math.sqrt(whole)))
-    per_inch = figure(count, "count") / figure(over, "over", 1.0)
-    usual = float(usual_strands(per_inch)[1]) if per_inch > 0 else math.nan
-    return Design(
-        name=name,
-        stitches=whole,
-        width=across,
-        height=down,
-        count=figure(count, "count"),
-        over=figure(over, "over", 1.0),
-        strands=figure(None, "strands", usual),
-        colours=colours,
-        fabric_hex=str(row.get("fabric_colour") or ""),
-        as_square=square,
-    )
+    usual = float(usual_strands(per_inch / figures["over"])[1]) if per_inch > 0 else math.nan
+    strands = float(figures.get("strands", usual))
+    return Design(name, whole, across, down, per_inch, float(figures["over"]), strands, colours, square)
 
 
 def size_table(

@@ -45,17 +45,19 @@ def spend(days: np.ndarray, claims: Sequence[Claim]) -> np.ndarray:
     heirs = {c.follows: i for i, c in enumerate(claims) if c.follows is not None}
     for day in range(days.shape[1]):
         stitches = days[:, day].astype(float)
-        pool = _Pool(stitches)
+        pool = Pool(stitches)
         for i in order:
             claim = claims[i]
             if claim.opens <= day <= claim.closes:
-                lacks[i] -= (stitches > 0) & (lacks[i] > 0) if claim.by_days else pool.give(claim, lacks[i])
+                lacks[i] -= (
+                    (stitches > 0) & (lacks[i] > 0) if claim.by_days else pool.give(lacks[i], claim.piece, claim.shared)
+                )
             if claim.closes == day and i in heirs:
                 lacks[heirs[i]] += lacks[i]
     return lacks.T
 
 
-class _Pool:
+class Pool:
     """One day's stitches on every path, sorted by what they have been counted for."""
 
     def __init__(self, stitches: np.ndarray) -> None:
@@ -63,23 +65,39 @@ class _Pool:
         self.open = np.zeros_like(stitches)  # counted for shared claims that allow any piece; the piece is not settled
         self.held: dict[str, np.ndarray] = {}  # settled on a piece, and counted for a shared claim
 
-    def give(self, claim: Claim, want: np.ndarray) -> np.ndarray:
-        """Stitches that the claim gets of at most `want`, taken where they hinder the others least."""
-        if not claim.shared:
+    def give(self, want: np.ndarray, piece: str, shared: bool) -> np.ndarray:
+        """Stitches that a claim gets of at most `want`, taken where they hinder the others least."""
+        if not shared:
             got = np.minimum(want, self.fresh)
             self.fresh = self.fresh - got
             return got
-        if claim.piece == "":
+        if piece == "":
             counted = self.open + sum(self.held.values())
             new = np.minimum(np.maximum(want - counted, 0.0), self.fresh)
             self.fresh, self.open = self.fresh - new, self.open + new
             return np.minimum(want, counted + new)
-        own = self.held.get(claim.piece, np.zeros_like(self.open))
+        own = self.held.get(piece, np.zeros_like(self.open))
         from_open = np.minimum(np.maximum(want - own, 0.0), self.open)
         new = np.minimum(np.maximum(want - own - from_open, 0.0), self.fresh)
         self.open, self.fresh = self.open - from_open, self.fresh - new
-        self.held[claim.piece] = own + from_open + new
-        return np.minimum(want, self.held[claim.piece])
+        self.held[piece] = own + from_open + new
+        return np.minimum(want, self.held[piece])
+
+
+def share_out(total: float, claims: Sequence[tuple[float, bool]]) -> list[float]:
+    """How many of `total` stitches on one piece count for each of the claims (what it wants, whether shared) on it.
+
+    They are served in order, as in `spend`; what is left when all are served counts for whoever may count it.
+
+    >>> share_out(100.0, [(30, True), (50, False), (60, True)])
+    [50.0, 50.0, 50.0]
+    >>> share_out(100.0, [(60, False), (40, True), (10, False)])
+    [60.0, 40.0, 0.0]
+    """
+    pool = Pool(np.array([total]))
+    got = [float(pool.give(np.array([want]), "", shared)[0]) for want, shared in claims]
+    fresh, taken = float(pool.fresh[0]), sum(own for own, (_, shared) in zip(got, claims, strict=True) if not shared)
+    return [total - taken if shared else own + fresh for own, (_, shared) in zip(got, claims, strict=True)]
 
 
 def met_by(days: np.ndarray, claims: Sequence[Claim], served: Sequence[int] | None = None) -> np.ndarray:

@@ -6,6 +6,7 @@ import numpy as np
 import pandas as pd
 
 from stitchlog.diary import Diary
+from stitchlog.plan.chances import share_out
 from stitchlog.plan.commitments import commitments, event_named
 
 COLUMNS = ["event", "part", "starts", "ends", "target", "worked", "owed", "per_day_needed", "carried", "days_left"]
@@ -74,29 +75,6 @@ def marks(diary: Diary, fit: pd.DataFrame) -> pd.DataFrame:
         here = mine[~(mine[column] < row.starts) & (mine[column] <= row.ends)]
         rows += [(row.label, piece, date, what) for piece, date in zip(here["piece"], here[column], strict=True)]
     return pd.DataFrame(rows, columns=["label", "piece", "date", "what"]).astype({"date": "datetime64[us]"})
-
-
-def share_out(total: float, claims: list[tuple[float, bool]]) -> list[float]:
-    """How many of `total` stitches count for each of the claims (what it wants, whether shared), served in order.
-
-    What is left when all are served counts for whoever may count it.
-
-    >>> share_out(100, [(30, True), (50, False), (60, True)])
-    [50.0, 50.0, 50.0]
-    >>> share_out(100, [(60, False), (40, True), (10, False)])
-    [60.0, 40.0, 0.0]
-    """
-    fresh, used, taken = float(total), 0.0, 0.0
-    alone = []
-    for want, shared in claims:
-        if shared:
-            new = min(max(want - used, 0.0), fresh)
-            used, fresh = used + new, fresh - new
-            alone.append(0.0)
-        else:
-            alone.append(min(want, fresh))
-            taken, fresh = taken + alone[-1], fresh - alone[-1]
-    return [total - taken if shared else own + fresh for (_, shared), own in zip(claims, alone, strict=True)]
 
 
 def _worked(diary: Diary, rows: pd.DataFrame, sessions: pd.DataFrame, day: pd.Timestamp) -> pd.DataFrame:
