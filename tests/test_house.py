@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+from stitchlog.reports import REPORTS
 from tests import refresh
 
 ROOT = Path(__file__).parents[1]
@@ -68,6 +69,12 @@ def test_a_kept_notebook_names_no_machine(notebook):
 
 def test_the_readme_says_what_the_reader_reads():
     assert refresh.column_tables() in (ROOT / "README.md").read_text("utf-8")
+
+
+def test_the_way_in_says_what_the_help_says_of_every_report():
+    text = (ROOT / "notebooks" / "start.ipynb").read_text("utf-8")
+    for name, answers in REPORTS.items():
+        assert f"| [{name}]({name}.ipynb) | {answers} |" in text
 
 
 def test_nothing_heavy_loads_with_the_command_line():
