@@ -56,7 +56,7 @@ def _journal(recap: Recap) -> str:
 
 
 def _opening(recap: Recap) -> list[str]:
-    return [t for t in (review.say_compared(recap.compared), review.say_streaks(recap.streaks)) if t]
+    return [t for t in (review.say_compared(recap.compared), review.say_streaks(recap.calendar)) if t]
 
 
 def _closing(recap: Recap) -> list[str]:

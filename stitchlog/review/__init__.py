@@ -1,24 +1,21 @@
 """The review of a period: what was worked on, in what order, from where to where, what was started and finished."""
 
 from stitchlog.review.ahead import ahead
-from stitchlog.review.days import (
-    Streaks,
-    calendar,
-    compared,
-    running,
-    say_calendar,
-    say_compared,
-    say_running,
-    say_streaks,
-    streaks,
-)
+from stitchlog.review.days import calendar, compared, running, say_calendar, say_compared, say_running, say_streaks
 from stitchlog.review.period import Period, period
 from stitchlog.review.pieces import HEADINGS, pieces
 from stitchlog.review.recap import Recap, recap
 from stitchlog.review.standing import UNTOUCHED_HEADINGS, changes, flow, say_changes, say_flow, say_untouched, untouched
 from stitchlog.review.story import story
-from stitchlog.review.summing import say_marks, say_progressed, say_shares
-from stitchlog.review.telling import TONES, check_tone, say_effort, say_piece, say_progress, say_share
+from stitchlog.review.telling import (
+    TONES,
+    check_tone,
+    say_marks,
+    say_piece,
+    say_progressed,
+    say_share,
+    say_shares,
+)
 
 __all__ = [
     "HEADINGS",
@@ -26,7 +23,6 @@ __all__ = [
     "UNTOUCHED_HEADINGS",
     "Period",
     "Recap",
-    "Streaks",
     "ahead",
     "calendar",
     "changes",
@@ -40,11 +36,9 @@ __all__ = [
     "say_calendar",
     "say_changes",
     "say_compared",
-    "say_effort",
     "say_flow",
     "say_marks",
     "say_piece",
-    "say_progress",
     "say_progressed",
     "say_running",
     "say_share",
@@ -52,6 +46,5 @@ __all__ = [
     "say_streaks",
     "say_untouched",
     "story",
-    "streaks",
     "untouched",
 ]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -11,59 +10,37 @@ import pandas as pd
 from stitchlog import words
 from stitchlog.diary import Diary
 from stitchlog.review.period import ONE_DAY, Period, bounds
+from stitchlog.settings import WEEKDAYS
 
 # Up to so many weeks a calendar has room for numbers in its days.
 WEEKS_WITH_MARKS = 10
-WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 
 
 def calendar(diary: Diary, start: Any, end: Any) -> pd.DataFrame:
     """A row a day from `start` to `end` (both included), days without a session too.
 
-    Columns: date; stitches (net); sessions; minutes (NaN where none was timed); pieces (their names, in the order of
-    the day, '; ' between); marks (the same as their numbers in the period's running order, '1 3'); week (first day of
-    the week that the day is in, by the diary's `week_start`); weekday (0 for that first day, up to 6); day (of the
-    month); best (the day of the period with most stitches; False everywhere where none has any); estimated (some of
-    it is).
+    Columns: date; stitches (net); sessions; estimated (some of it is); pieces (their names, in the order of the day,
+    '; ' between); marks (the same as their numbers in the period's running order, '1 3'); weekday (0 for the first day
+    of the week, by the diary's `week_start`, up to 6); week (that first day); day (of the month); best (the day of the
+    period with most stitches; False everywhere where none has any).
     """
     span = bounds(start, end)
     rows = diary.sessions[diary.sessions["date"].between(span.start, span.end)]
-    order = {piece: str(i + 1) for i, piece in enumerate(rows["piece"].drop_duplicates())}
-    by = rows.groupby("date")
-    out = by.agg(stitches=("stitches", "sum"), sessions=("stitches", "size"), estimated=("estimated", "any"))
-    out["minutes"] = by["minutes"].sum(min_count=1)
+    out = rows.groupby("date").agg(
+        stitches=("stitches", "sum"), sessions=("stitches", "size"), estimated=("estimated", "sum")
+    )
+    out = out.reindex(span.days, fill_value=0).astype({"stitches": float, "estimated": bool})
     touched = rows.drop_duplicates(["date", "piece"])
-    out["pieces"] = touched.groupby("date")["piece"].agg("; ".join)
-    out["marks"] = touched["piece"].map(order).groupby(touched["date"]).agg(lambda m: " ".join(sorted(m, key=int)))
-    out = out.reindex(span.days)
-    out = out.assign(
-        stitches=out["stitches"].astype(float).fillna(0.0),
-        sessions=out["sessions"].fillna(0).astype(int),
-        estimated=out["estimated"].fillna(False).astype(bool),
-        minutes=out["minutes"].astype(float),
-        pieces=out["pieces"].fillna("").astype(str),
-        marks=out["marks"].fillna("").astype(str),
-    ).reset_index()
-    first = WEEKDAYS.index(diary.settings.week_start.lower()) if diary.settings.week_start.lower() in WEEKDAYS else 0
-    out["weekday"] = (out["date"].dt.day_of_week - first) % 7
+    touched = touched.assign(mark=pd.factorize(touched["piece"])[0] + 1)
+    marks = touched.sort_values("mark", kind="stable").astype({"mark": str}).groupby("date")["mark"]
+    out["pieces"] = touched.groupby("date")["piece"].agg("; ".join).reindex(out.index, fill_value="")
+    out["marks"] = marks.agg(" ".join).reindex(out.index, fill_value="")
+    out = out.reset_index()
+    out["weekday"] = (out["date"].dt.day_of_week - WEEKDAYS.index(diary.settings.week_start)) % 7
     out["week"] = out["date"] - pd.to_timedelta(out["weekday"], unit="D")
     out["day"] = out["date"].dt.day
-    most = out["stitches"].max() if len(out) else 0.0
-    out["best"] = (out["stitches"] == most) & (most > 0) & ~out["stitches"].duplicated()
-    columns = [
-        "date",
-        "stitches",
-        "sessions",
-        "minutes",
-        "pieces",
-        "marks",
-        "week",
-        "weekday",
-        "day",
-        "best",
-        "estimated",
-    ]
-    return out[columns]
+    out["best"] = (out["stitches"] == out["stitches"].max()) & (out["stitches"] > 0) & ~out["stitches"].duplicated()
+    return out
 
 
 def running(diary: Diary, start: Any, end: Any) -> pd.DataFrame:
@@ -113,46 +90,11 @@ def compared(diary: Diary, start: Any, end: Any) -> pd.DataFrame:
                 "minutes": seen["minutes"].sum(min_count=1),
                 "timed": seen["minutes"].count(),
                 "pieces": seen["piece"].nunique(),
-                "estimated": int(seen["estimated"].sum()),
+                "estimated": seen["estimated"].sum(),
                 "covered": covered,
             }
         )
     return pd.DataFrame(rows).astype({"start": "datetime64[us]", "end": "datetime64[us]", "minutes": "float64"})
-
-
-@dataclass(frozen=True)
-class Streaks:
-    """Runs of days in a period. Lengths in days; the days are NaT where there is no such run.
-
-    run, run_start, run_end: the longest run of days with a session (the first of equals). rest, rest_start, rest_end:
-    the longest run without one. active: days with a session. length: days of the period.
-    """
-
-    run: int
-    run_start: pd.Timestamp
-    run_end: pd.Timestamp
-    rest: int
-    rest_start: pd.Timestamp
-    rest_end: pd.Timestamp
-    active: int
-    length: int
-
-
-def streaks(diary: Diary, start: Any, end: Any) -> Streaks:
-    """The longest run of stitching days and the longest rest, inside the period alone."""
-    days = calendar(diary, start, end).set_index("date")["sessions"] > 0
-    run = _longest(days)
-    rest = _longest(~days)
-    return Streaks(*run, *rest, active=int(days.sum()), length=len(days))
-
-
-def _longest(days: pd.Series) -> tuple[int, pd.Timestamp, pd.Timestamp]:
-    if not days.any():
-        return 0, pd.NaT, pd.NaT
-    runs = (days != days.shift()).cumsum()[days]
-    sizes = runs.value_counts(sort=False)
-    longest = runs.index[runs == sizes.idxmax()]
-    return len(longest), longest[0], longest[-1]
 
 
 def say_compared(frame: pd.DataFrame) -> str:
@@ -165,19 +107,15 @@ def say_compared(frame: pd.DataFrame) -> str:
         first = f"No session is written down for {span.name}. The pieces have waited, and nothing is lost."
     else:
         first = (
-            f"{span.within}: {say_net(this['stitches'])} on "
+            f"{words.within(span.start, span.end)}: {say_net(this['stitches'])} on "
             f"{words.count(this['pieces'], 'piece')}, in {words.count(this['sessions'], 'session')} on "
             f"{this['days']} of {words.count(span.length, 'day')}{say_time(this)}."
         )
     # For a whole year the period before and the same one a year earlier are one.
     others = [_say_other(row) for row in frame.iloc[1:].drop_duplicates("period").to_dict("records")]
-    return " ".join([first, _say_estimated(this), *(o for o in others if o)]).replace("  ", " ")
-
-
-def _say_estimated(row: Any) -> str:
-    if not row["estimated"]:
-        return ""
-    return f"The stitches of {words.count(row['estimated'], 'session')} are estimated from minutes."
+    sessions = words.count(this["estimated"], "session")
+    estimated = f"The stitches of {sessions} are estimated from minutes." if this["estimated"] else ""
+    return " ".join(text for text in (first, estimated, *others) if text)
 
 
 def say_net(stitches: float) -> str:
@@ -241,17 +179,24 @@ def say_running(frame: pd.DataFrame) -> str:
     return f"{text}, {words.number(abs(gap))} {'more' if gap > 0 else 'fewer'} than {before['period'].iloc[0]}."
 
 
-def say_streaks(found: Streaks) -> str:
-    """The longest run and the longest rest, told as they are."""
-    if found.active == 0:
+def say_streaks(frame: pd.DataFrame) -> str:
+    """The longest run of stitching days and the longest rest of the period, told as they are (frame of `calendar`)."""
+    days = frame.set_index("date")["sessions"] > 0
+    run, rest = longest(days), longest(~days)
+    if run.empty:
         return ""
-    if found.run == 1:
+    if len(run) == 1:
         text = "No two stitching days followed each other"
     else:
-        text = f"The longest run was {words.count(found.run, 'day')}, {words.period(found.run_start, found.run_end)}"
-    if found.rest == 0:
+        text = f"The longest run was {words.count(len(run), 'day')}, {words.period(run[0], run[-1])}"
+    if rest.empty:
         return f"{text}: every day of the period had a session."
-    if found.rest == 1:
+    if len(rest) == 1:
         return f"{text}; no rest was longer than a day."
-    rested = words.period(found.rest_start, found.rest_end)
-    return f"{text}; the longest rest was {words.count(found.rest, 'day')}, {rested}."
+    return f"{text}; the longest rest was {words.count(len(rest), 'day')}, {words.period(rest[0], rest[-1])}."
+
+
+def longest(days: pd.Series) -> pd.Index:
+    """The longest run of days that are True, the first of equals; none where no day is."""
+    runs = (days != days.shift()).cumsum()[days]
+    return runs.index[runs == runs.value_counts(sort=False).idxmax()] if len(runs) else runs.index

@@ -11,6 +11,9 @@ from stitchlog import words
 from stitchlog.errors import StitchlogError
 
 ONE_DAY = pd.Timedelta(days=1)
+# Where nobody says what day it is, it is taken to be this long after the diary's last: the last evening of a month may
+# have no session yet.
+SINCE_LAST = pd.Timedelta(days=6)
 
 
 @dataclass(frozen=True)
@@ -26,16 +29,16 @@ class Period:
         return 0 if pd.isna(self.start) else (self.end - self.start).days + 1
 
     @property
+    def eve(self) -> pd.Timestamp:
+        """The day before."""
+        return self.start - ONE_DAY
+
+    @property
     def days(self) -> pd.DatetimeIndex:
         """Every day, as an index named `date`."""
         if pd.isna(self.start):
             return pd.DatetimeIndex([], name="date")
         return pd.date_range(self.start, self.end, name="date", unit="us")
-
-    @property
-    def weeks(self) -> int:
-        """Into how many calendar weeks it can reach."""
-        return 0 if self.length == 0 else (self.length + 5) // 7 + 1
 
     @property
     def months(self) -> int:
@@ -50,20 +53,11 @@ class Period:
         return words.period(self.start, self.end) if self.length else "no days yet"
 
     @property
-    def within(self) -> str:
-        """The name as a sentence begins with it: 'In October 2026', 'From 3 to 9 October 2026', 'On 3 October 2026'."""
-        if self.length == 1:
-            return f"On {self.name}"
-        return f"In {self.name}" if self.length == 0 or " to " not in self.name else f"From {self.name}"
-
-    @property
     def before(self) -> Period:
         """The period of the same length that ends the day before: as many whole months, or as many days."""
-        if self.length == 0:
-            return self
         if self.months:
-            return Period(self.start - pd.DateOffset(months=self.months), self.start - ONE_DAY)
-        return Period(self.start - pd.Timedelta(days=self.length), self.start - ONE_DAY)
+            return Period(self.start - pd.DateOffset(months=self.months), self.eve)
+        return Period(self.start - pd.Timedelta(days=self.length), self.eve)
 
     @property
     def year_before(self) -> Period:
@@ -80,20 +74,21 @@ def period(start: Any = None, end: Any = None, as_of: Any = None, last_day: Any 
     """The period to review. Dates as text or Timestamps, both included.
 
     Neither given: the last whole month that is over at the end of the day `as_of` (on its own last day a month is
-    over); where `as_of` is not given either, `last_day` (the diary's) takes its place. `start` alone: up to that day,
-    or to the end of the month where it lies before. `end` alone: from the first of that month. A period that `as_of`
-    lies in ends there: what comes after has not been yet. Raises StitchlogError where a date cannot be read or the end
-    lies before the start.
+    over); where `as_of` is not given either, the last month that was over six days after `last_day` (the diary's).
+    `start` alone: up to the day it is seen from (`as_of`, else `last_day`), or to the end of the month where that lies
+    before. `end` alone: from the first of that month. A period that `as_of` lies in ends there: what comes after has
+    not been yet. Raises StitchlogError where a date cannot be read or the end lies before the start.
     """
-    first, last, seen_from = _day(start), _day(end), _day(as_of)
-    latest = _day(last_day) if pd.isna(seen_from) else seen_from
+    first, last, seen_from, last_day = _day(start), _day(end), _day(as_of), _day(last_day)
     if pd.isna(first) and pd.isna(last):
-        if pd.isna(latest):
+        today = last_day + SINCE_LAST if pd.isna(seen_from) else seen_from
+        if pd.isna(today):
             return Period(pd.NaT, pd.NaT)
-        last = (latest + ONE_DAY).replace(day=1) - ONE_DAY
+        last = (today + ONE_DAY).replace(day=1) - ONE_DAY
     if pd.isna(first):
         first = last.replace(day=1)
     if pd.isna(last):
+        latest = last_day if pd.isna(seen_from) else seen_from
         last = latest if latest >= first else first + pd.offsets.MonthEnd(0)
     if last < first:
         raise StitchlogError(f"the period ends on {last.date()}, before it starts on {first.date()}; exchange the two")

@@ -8,7 +8,7 @@ import numpy as np
 import pandas as pd
 
 from stitchlog.diary import Diary
-from stitchlog.review.period import ONE_DAY, Period, bounds
+from stitchlog.review.period import Period, bounds
 
 COLUMNS = {
     "piece": "str",
@@ -38,7 +38,6 @@ COLUMNS = {
     "beads": "float64",
     "status": "str",
 }
-
 
 # What stands above the columns that a page shows.
 HEADINGS = {
@@ -77,18 +76,12 @@ def pieces(diary: Diary, start: Any, end: Any) -> pd.DataFrame:
     rows = diary.sessions[diary.sessions["date"].between(span.start, span.end)]
     by = rows.groupby("piece", sort=False)
     out = by.agg(
-        stitches=("stitches", "sum"),
         sessions=("stitches", "size"),
         days=("date", "nunique"),
         first_session=("date", "min"),
         last_session=("date", "max"),
         timed=("minutes", "count"),
-        estimated=("estimated", "sum"),
-        unpicked=("unpicked", "sum"),
-        backstitch=("backstitch", "sum"),
-        knots=("knots", "sum"),
-        beads=("beads", "sum"),
-    )
+    ).join(by[["stitches", "estimated", "unpicked", "backstitch", "knots", "beads"]].sum())
     out["minutes"] = by["minutes"].sum(min_count=1)
     out["order"] = np.arange(1, len(out) + 1)
     _standings(out, diary, span)
@@ -101,8 +94,7 @@ def pieces(diary: Diary, start: Any, end: Any) -> pd.DataFrame:
 
 
 def _standings(out: pd.DataFrame, diary: Diary, span: Period) -> None:
-    day_before = span.start - ONE_DAY if span.length else span.start
-    old = diary.standing(day_before).set_index("piece").reindex(out.index)
+    old = diary.standing(span.eve).set_index("piece").reindex(out.index)
     new = diary.standing(span.end).set_index("piece").reindex(out.index)
     out["before"], out["after"] = old["done"], new["done"]
     out["before_share"], out["after_share"] = old["share"], new["share"]

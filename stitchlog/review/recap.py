@@ -10,7 +10,7 @@ import pandas as pd
 
 from stitchlog.diary import Diary
 from stitchlog.review.ahead import ahead
-from stitchlog.review.days import Streaks, calendar, compared, running, streaks
+from stitchlog.review.days import calendar, compared, running
 from stitchlog.review.period import Period, bounds
 from stitchlog.review.pieces import COLUMNS
 from stitchlog.review.standing import changes, flow, untouched
@@ -26,7 +26,6 @@ class Recap:
     compared: pd.DataFrame
     calendar: pd.DataFrame
     running: pd.DataFrame
-    streaks: Streaks
     story: pd.DataFrame
     changes: pd.DataFrame
     flow: pd.DataFrame
@@ -48,7 +47,6 @@ def recap(diary: Diary, start: Any, end: Any, as_of: Any = None) -> Recap:
         compared=compared(diary, *days),
         calendar=calendar(diary, *days),
         running=running(diary, *days),
-        streaks=streaks(diary, *days),
         story=ahead(diary, story(diary, *days), span, as_of),
         changes=changes(diary, *days),
         flow=flow(diary, *days),

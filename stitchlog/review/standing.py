@@ -8,7 +8,6 @@ import pandas as pd
 
 from stitchlog import words
 from stitchlog.diary import Diary
-from stitchlog.names import key_of
 from stitchlog.review.period import ONE_DAY, Period, bounds
 
 
@@ -19,67 +18,41 @@ def changes(diary: Diary, start: Any, end: Any) -> pd.DataFrame:
     stood as finished the day before `start` does not finish again.
     """
     span = bounds(start, end)
-    return _between(diary.standing(span.start - ONE_DAY if span.length else span.start), diary.standing(span.end), span)
-
-
-def _within(days: pd.Series, span: Period) -> pd.Series:
-    return (days >= span.start) & (days <= span.end)
-
-
-def _between(old: pd.DataFrame, new: pd.DataFrame, span: Period) -> pd.DataFrame:
-    finished = new["finished"].where(old["finished"].isna())
-    parts = []
-    for change, days in (("started", new["began"]), ("finished", finished), ("set aside", new["set_aside"])):
-        here = _within(days, span)
-        parts.append(pd.DataFrame({"date": days[here], "piece": new.loc[here, "piece"], "change": change}))
-    return pd.concat(parts).sort_values("date", kind="stable").reset_index(drop=True)
+    now = diary.standing(span.end)
+    finished = now["finished"].where(diary.standing(span.eve)["finished"].isna())
+    found = pd.concat(
+        pd.DataFrame({"date": days, "piece": now["piece"], "change": change})
+        for change, days in (("started", now["began"]), ("finished", finished), ("set aside", now["set_aside"]))
+    )
+    found = found[found["date"].between(span.start, span.end)]
+    return found.sort_values("date", kind="stable").reset_index(drop=True)
 
 
 def flow(diary: Diary, start: Any, end: Any) -> pd.DataFrame:
     """Starts, finishes and pieces on the go, month by month: the period's months, or the twelve up to its end.
 
     Columns: month (its first day); starts; finishes; on_the_go (at the end of the month, or of `end` where the month
-    goes on after it); in_period (whether the month has a day of the period). Months before the diary began are left
-    out.
+    goes on after it). Months before the diary began are left out.
     """
     span = bounds(start, end)
-    columns = {
-        "month": "datetime64[us]",
-        "starts": "int64",
-        "finishes": "int64",
-        "on_the_go": "int64",
-        "in_period": "bool",
-    }
-    if span.length == 0 or pd.isna(diary.first_day):
-        return pd.DataFrame({c: pd.Series(dtype=t) for c, t in columns.items()})
-    last = span.end.replace(day=1)
-    first = min(span.start.replace(day=1), last - pd.DateOffset(months=11))
-    first = min(max(first, diary.first_day.replace(day=1)), last)
     rows = []
-    old = diary.standing(first - ONE_DAY)
-    for month in pd.date_range(first, last, freq="MS", unit="us"):
-        whole = Period(month, month + pd.offsets.MonthEnd(0))
-        shown = Period(month, min(whole.end, span.end))
-        now = diary.standing(shown.end)
-        rows.append(
-            {
-                "month": month,
-                "starts": int(_within(now["began"], shown).sum()),
-                "finishes": int((_within(now["finished"], shown) & old["finished"].isna()).sum()),
-                "on_the_go": int((now["status"] == "on the go").sum()),
-                "in_period": whole.end >= span.start,
-            }
-        )
-        old = now
-    return pd.DataFrame(rows).astype(columns)
+    if span.length and pd.notna(diary.first_day):
+        last = span.end.replace(day=1)
+        first = min(span.start.replace(day=1), last - pd.DateOffset(months=11))
+        first = min(max(first, diary.first_day.replace(day=1)), last)
+        old = diary.standing(first - ONE_DAY)
+        for month in pd.date_range(first, last, freq="MS", unit="us"):
+            ends = min(month + pd.offsets.MonthEnd(0), span.end)
+            now = diary.standing(ends)
+            starts = now["began"].between(month, ends).sum()
+            finishes = (now["finished"].between(month, ends) & old["finished"].isna()).sum()
+            rows.append((month, starts, finishes, (now["status"] == "on the go").sum()))
+            old = now
+    kinds = {"month": "datetime64[us]", "starts": "int64", "finishes": "int64", "on_the_go": "int64"}
+    return pd.DataFrame(rows, columns=list(kinds)).astype(kinds)
 
 
-UNTOUCHED_HEADINGS = {
-    "piece": "piece",
-    "last_session": "last session",
-    "share": "done",
-    "planned": "planned as",
-}
+UNTOUCHED_HEADINGS = {"piece": "piece", "last_session": "last session", "share": "done", "planned": "planned as"}
 
 
 def untouched(diary: Diary, start: Any, end: Any) -> pd.DataFrame:
@@ -91,8 +64,7 @@ def untouched(diary: Diary, start: Any, end: Any) -> pd.DataFrame:
     them.
     """
     span = bounds(start, end)
-    now = diary.standing(span.end)
-    old = diary.standing(span.start - ONE_DAY if span.length else span.start)
+    now, old = diary.standing(span.end), diary.standing(span.eve)
     worked = set(diary.sessions.loc[diary.sessions["date"].between(span.start, span.end), "piece"])
     out = now.assign(
         planned=[_planned(diary, row, span) for row in diary.pieces.to_dict("records")],
@@ -100,19 +72,17 @@ def untouched(diary: Diary, start: Any, end: Any) -> pd.DataFrame:
     )
     begun = (now["status"] == "on the go") | ((now["status"] == "not begun") & (out["planned"] != ""))
     out = out[begun & ~now["piece"].isin(worked) & (old["status"] != "finished")]
-    out = out.assign(unplanned=out["planned"] == "")
-    out = out.sort_values(["unplanned", "days_since"], ascending=[True, False], kind="stable")
+    out = out.sort_values("days_since", ascending=False, kind="stable")
+    out = out.sort_values("planned", key=lambda planned: planned == "", kind="stable")
     return out[["piece", "last_session", "days_since", "share", "planned"]].reset_index(drop=True)
 
 
 def _planned(diary: Diary, piece: dict[str, Any], span: Period) -> str:
-    reasons = []
     if span.length == 0:
         return ""
-    for event in diary.events.to_dict("records"):
-        mine = event["piece"] and key_of(event["piece"]) == key_of(piece["piece"])
-        if mine and event["starts"] <= span.end and event["ends"] >= span.start:
-            reasons.append(f"part of {event['event']}")
+    mine = diary.events[diary.events["piece"] == piece["piece"]]
+    mine = mine[(mine["starts"] <= span.end) & (mine["ends"] >= span.start)]
+    reasons = [f"part of {event}" for event in mine["event"]]
     if span.start <= piece["due"] <= span.end:
         reasons.append(f"wanted by {words.day(piece['due'], year=False)}")
     if span.start <= piece["started"] <= span.end:
@@ -127,13 +97,13 @@ def say_flow(frame: pd.DataFrame, changed: pd.DataFrame, span: Period) -> str:
     if frame.empty:
         return "Nothing is on the go yet."
     starts, finishes = ((changed["change"] == c).sum() for c in ("started", "finished"))
-    now = frame["on_the_go"].iloc[-1]
+    when, now = words.within(span.start, span.end), words.count(frame["on_the_go"].iloc[-1], "piece is", "pieces are")
     if starts == finishes == 0:
-        text = f"{span.within} nothing was started and nothing finished"
+        text = f"{when} nothing was started and nothing finished"
     else:
         begun = words.count(starts, "piece was", "pieces were") if starts else "no piece was"
-        text = f"{span.within} {begun} started and {words.number(finishes) if finishes else 'none'} finished"
-    return f"{text}; {words.count(now, 'piece is', 'pieces are')} on the go at the end."
+        text = f"{when} {begun} started and {words.number(finishes) if finishes else 'none'} finished"
+    return f"{text}; {now} on the go at the end."
 
 
 def say_untouched(frame: pd.DataFrame, worked: pd.DataFrame) -> str:

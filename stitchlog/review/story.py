@@ -36,33 +36,30 @@ def story(diary: Diary, start: Any, end: Any) -> pd.DataFrame:
     seen = diary.sessions[(diary.sessions["date"] <= span.end) & diary.sessions["piece"].isin(out["piece"])]
     sessions = dict(iter(seen.groupby("piece")))
     about = {p["piece"]: p for p in diary.pieces.to_dict("records")}
-    events = diary.events[(diary.events["starts"] <= span.end) & (diary.events["ends"] >= span.start)].to_dict(
-        "records"
-    )
-    prompts = _of_events(diary.prompts, events)
+    running = (diary.events["starts"] <= span.end) & (diary.events["ends"] >= span.start)
+    events = diary.events[running].to_dict("records")
     colours = _new_colours(diary, span)
     told: list[dict[str, Any]] = []
     for row in out.to_dict("records"):
         mine, piece = sessions[row["piece"]], about[row["piece"]]
         inside = mine[mine["date"] >= span.start]
+        noted = inside[inside["note"].str.strip() != ""]
         told.append(
             {
                 "arrival": _arrival(row, piece),
                 "part_of": _part_of(piece, row["started"], events, inside),
-                "prompts": _prompts(prompts, piece, events, inside),
+                "prompts": _prompts(diary, piece, events, inside),
                 "cloth": cloth(piece),
                 "new_colours": colours.get(row["piece"], []),
-                "notes": [
-                    (d, " ".join(t.split())) for d, t in zip(inside["date"], inside["note"], strict=True) if t.strip()
-                ],
+                "notes": [(day, " ".join(t.split())) for day, t in zip(noted["date"], noted["note"], strict=True)],
                 **_photos(mine[mine["photo"] != ""], span),
             }
         )
     columns = ["arrival", "part_of", "prompts", "cloth", "new_colours", "notes"]
-    columns += ["before_photo", "before_photo_date", "after_photo", "after_photo_date"]
-    added = pd.DataFrame(told, columns=columns, index=out.index)
     dates = ["before_photo_date", "after_photo_date"]
-    return pd.concat([out, added.astype(dict.fromkeys(dates, "datetime64[us]"))], axis=1)
+    columns += ["before_photo", "after_photo", *dates]
+    added = pd.DataFrame(told, columns=columns, index=out.index).astype(dict.fromkeys(dates, "datetime64[us]"))
+    return pd.concat([out, added], axis=1)
 
 
 def cloth(piece: Any) -> str:
@@ -101,40 +98,31 @@ def _arrival(row: dict[str, Any], piece: dict[str, Any]) -> str:
     return "back" if row["days_since"] >= REST else "on"
 
 
-def _of_events(prompts: pd.DataFrame, events: list[dict[str, Any]]) -> list[dict[str, Any]]:
-    named = {key_of(event["event"]) for event in events}
-    return [p for p in prompts.to_dict("records") if key_of(p["event"]) in named] if named else []
-
-
 def _part_of(piece: dict[str, Any], started: Any, events: list[dict[str, Any]], sessions: pd.DataFrame) -> list[str]:
     """Its own events' parts that it was worked in, and those that ask for any start, where it was started in them."""
-    said: dict[str, None] = {}
-    key = key_of(piece["piece"])
+    said = []
     for event in events:
-        own = key_of(event["piece"]) == key and sessions["date"].between(event["starts"], event["ends"]).any()
+        own = event["piece"] == piece["piece"] and sessions["date"].between(event["starts"], event["ends"]).any()
         a_start = event["kind"] == "start" and not event["piece"] and event["starts"] <= started <= event["ends"]
         if own or a_start:
-            said[say_part(event, key)] = None
-    return list(said)
+            said.append(say_part(event, piece["piece"]))
+    return list(dict.fromkeys(said))
 
 
-def say_part(event: dict[str, Any], key: str) -> str:
+def say_part(event: dict[str, Any], piece: str) -> str:
     """An event's row by its names: 'Winter Fox stitch-along (Section 5)'; a part that repeats the piece is left out."""
-    return event["event"] if key_of(event["part"]) in ("", key) else f"{event['event']} ({event['part']})"
+    return event["event"] if key_of(event["part"]) in ("", key_of(piece)) else f"{event['event']} ({event['part']})"
 
 
-def _prompts(
-    prompts: list[dict[str, Any]], piece: dict[str, Any], events: list[dict[str, Any]], sessions: pd.DataFrame
-) -> list[str]:
-    if not prompts:
-        return []
-    days, stitches = sessions["date"].to_numpy(), sessions["stitches"].to_numpy()
+def _prompts(diary: Diary, piece: dict[str, Any], events: list[dict[str, Any]], sessions: pd.DataFrame) -> list[str]:
+    """A text an event: its prompts of which the piece has the tags, and in its days of the period the stitches."""
     done: dict[str, float] = {}
     for event in events:
-        inside = (days >= event["starts"].to_datetime64()) & (days <= event["ends"].to_datetime64())
-        done[key_of(event["event"])] = done.get(key_of(event["event"]), 0.0) + stitches[inside].sum()
+        inside = sessions["date"].between(event["starts"], event["ends"])
+        key = key_of(event["event"])
+        done[key] = done.get(key, 0.0) + sessions.loc[inside, "stitches"].sum()
     said: dict[str, list[str]] = {}
-    for prompt in prompts:
+    for prompt in diary.prompts.to_dict("records"):
         worked = done.get(key_of(prompt["event"]), 0.0)
         enough = worked > 0 and not worked < prompt["stitches"]
         if enough and meets(prompt["needs"], piece["tags"]):
@@ -144,27 +132,25 @@ def _prompts(
 
 def _new_colours(diary: Diary, span: Period) -> dict[str, list[str]]:
     """By piece: the colours whose first day in it lies in the period, with their names, as they came."""
-    names = dict(zip(diary.threads["code"].map(key_of), diary.threads["name"], strict=True))
+    names = dict(zip(diary.threads["code"], diary.threads["name"], strict=True))
     first = diary.colours[diary.colours["date"] <= span.end].drop_duplicates(["piece", "code"])
     fresh = first[first["date"] >= span.start]
-    out: dict[str, list[str]] = {}
-    for piece, code in zip(fresh["piece"], fresh["code"], strict=True):
-        out.setdefault(piece, []).append(f"{code} {names.get(key_of(code), '')}".strip())
-    return out
+    fresh = fresh.assign(said=[f"{code} {names.get(code, '')}".strip() for code in fresh["code"]])
+    return fresh.groupby("piece")["said"].agg(list).to_dict()
 
 
 def _photos(with_photo: pd.DataFrame, span: Period) -> dict[str, Any]:
-    none: tuple[str, Any] = ("", pd.NaT)
     photos = list(zip(with_photo["photo"], with_photo["date"], strict=True))
     inside = [p for p in photos if p[1] >= span.start]
     earlier = [p for p in photos if p[1] < span.start]
-    after = inside[-1] if inside else none
     # A picture of the first day counts as the one at the start, unless it is the only one of the period.
     at_start = earlier + [p for p in inside[:-1] if p[1] == span.start]
-    before = at_start[-1] if at_start else inside[0] if len(inside) > 1 else none
+    none: tuple[str, Any] = ("", pd.NaT)
+    before, before_date = (at_start or inside[: len(inside) > 1] or [none])[-1]
+    after, after_date = (inside or [none])[-1]
     return {
-        "before_photo": before[0],
-        "before_photo_date": before[1],
-        "after_photo": after[0],
-        "after_photo_date": after[1],
+        "before_photo": before,
+        "before_photo_date": before_date,
+        "after_photo": after,
+        "after_photo_date": after_date,
     }

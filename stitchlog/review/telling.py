@@ -1,4 +1,4 @@
-"""A piece's part of the review in plain sentences: as points to talk from, or as prose for a journal."""
+"""The pieces of a review in plain sentences: each as points to talk from or as prose for a journal; all together."""
 
 from __future__ import annotations
 
@@ -9,12 +9,21 @@ import pandas as pd
 
 from stitchlog import words
 from stitchlog.errors import StitchlogError
-from stitchlog.review.days import say_net, say_time
+from stitchlog.review.days import WEEKS_WITH_MARKS, say_net, say_time
 
 TONES = ("talk", "journal")
+# How a piece came to be picked up, in the words of each tone.
+ARRIVALS = {
+    "started": ("A new start, on {day}", "I started {piece} on {day}"),
+    "first": ("First in the diary on {day}", "{piece} came into the diary on {day}"),
+    "again": ("Out of the drawer again on {day}, after {rest}", "I took {piece} out again on {day}, after {rest}"),
+    "back": ("Back in hand on {day}, after {rest}", "I came back to {piece} on {day}, after {rest}"),
+    "on": ("Carried on, from {day}", "I carried on with {piece} from {day}"),
+}
 # So many colours are named, and so many notes told, the latest; the rest are counted.
 NAMED_COLOURS = 6
 NOTES_TOLD = 5
+NOTHING = "There is no stitch to show for this period."
 
 
 def check_tone(tone: str) -> None:
@@ -29,60 +38,38 @@ def say_piece(row: dict[str, Any], tone: str = "talk") -> list[str]:
     tone: 'talk' (points to speak to) or 'journal' (past tense). Raises StitchlogError where it is neither.
     """
     check_tone(tone)
-    sentences = _journal(row) if tone == "journal" else _talk(row)
-    return [s for s in (*sentences, row.get("next", "")) if s]
-
-
-def _talk(row: dict[str, Any]) -> list[str]:
-    first, rest = _day(row["first_session"]), words.span(row["days_since"]) if row["days_since"] > 0 else ""
-    arrival = {
-        "started": f"A new start, on {_day(row['started'])}",
-        "first": f"First in the diary on {first}",
-        "again": f"Out of the drawer again on {first}, after {rest}",
-        "back": f"Back in hand on {first}, after {rest}",
-        "on": f"Carried on, from {first}",
-    }[row["arrival"]]
-    return [
-        f"{arrival}{_part_of(row)}.",
-        f"Right for {words.listed(row['prompts'])}." if row["prompts"] else "",
-        f"On {row['cloth']}." if row["cloth"] else "",
-        _sentence(say_progress(row)),
-        _sentence(say_effort(row)),
-        f"Best day: {_day(row['best_day'])}, {_stitches(row['best_stitches'])}." if _has_best_day(row) else "",
-        f"Besides: {extras}." if (extras := _extras(row)) else "",
-        f"{_stitches(row['unpicked'])} had to come out again." if row["unpicked"] > 0 else "",
-        f"New in it: {_colours(row)}." if row["new_colours"] else "",
-        *[f"Noted on {_day(day)}: “{text}”" for day, text in row["notes"][-NOTES_TOLD:]],
-        _other_notes(row),
-        f"Finished on {_day(row['finished'])}: show it whole." if not pd.isna(row["finished"]) else "",
-    ]
-
-
-def _journal(row: dict[str, Any]) -> list[str]:
-    name, first = row["piece"], _day(row["first_session"])
+    own = TONES.index(tone)
+    day = row["started"] if row["arrival"] == "started" else row["first_session"]
     rest = words.span(row["days_since"]) if row["days_since"] > 0 else ""
-    arrival = {
-        "started": f"I started {name} on {_day(row['started'])}",
-        "first": f"{name} came into the diary on {first}",
-        "again": f"I took {name} out again on {first}, after {rest}",
-        "back": f"I came back to {name} on {first}, after {rest}",
-        "on": f"I carried on with {name} from {first}",
-    }[row["arrival"]]
-    return [
-        f"{arrival}{_part_of(row)}.",
-        f"It was right for {words.listed(row['prompts'])}." if row["prompts"] else "",
-        f"It was on {row['cloth']}." if row["cloth"] else "",
-        f"It had {say_effort(row)}, and went {say_progress(row)}.",
-        f"The best day was {_day(row['best_day'])}, with {_stitches(row['best_stitches'])}."
-        if _has_best_day(row)
-        else "",
-        f"Besides, it had {extras}." if (extras := _extras(row)) else "",
-        f"{_stitches(row['unpicked'])} came out again." if row["unpicked"] > 0 else "",
-        f"New in it: {_colours(row)}." if row["new_colours"] else "",
-        *[f"On {_day(day)} I noted: “{text}”" for day, text in row["notes"][-NOTES_TOLD:]],
-        _other_notes(row),
-        f"It was finished on {_day(row['finished'])}." if not pd.isna(row["finished"]) else "",
-    ]
+    arrival = ARRIVALS[row["arrival"]][own].format(piece=row["piece"], day=_day(day), rest=rest)
+    part_of = f", for {words.listed(row['part_of'])}" if row["part_of"] else ""
+    progress, effort = say_progress(row), say_effort(row)
+    sentences = [f"{arrival}{part_of}."]
+    if row["prompts"]:
+        sentences.append(f"{('Right', 'It was right')[own]} for {words.listed(row['prompts'])}.")
+    if row["cloth"]:
+        sentences.append(f"{('On', 'It was on')[own]} {row['cloth']}.")
+    if tone == "talk":
+        sentences += [_sentence(progress), _sentence(effort)]
+    else:
+        sentences.append(f"It had {effort}, and went {progress}.")
+    if row["days"] > 1 and not pd.isna(row["best_day"]):
+        best = _day(row["best_day"]), _stitches(row["best_stitches"])
+        sentences.append(("Best day: {}, {}.", "The best day was {}, with {}.")[own].format(*best))
+    if extras := _extras(row):
+        sentences.append(f"{('Besides:', 'Besides, it had')[own]} {extras}.")
+    if row["unpicked"] > 0:
+        sentences.append(f"{_stitches(row['unpicked'])} {('had to come', 'came')[own]} out again.")
+    if row["new_colours"]:
+        sentences.append(f"New in it: {_colours(row)}.")
+    noted = ("Noted on {}: “{}”", "On {} I noted: “{}”")[own]
+    sentences += [noted.format(_day(when), text) for when, text in row["notes"][-NOTES_TOLD:]]
+    if (more := len(row["notes"]) - NOTES_TOLD) > 0:
+        sentences.append(f"The diary has {words.count(more, 'earlier note')} on it.")
+    if not pd.isna(row["finished"]):
+        finished = ("Finished on {}: show it whole.", "It was finished on {}.")[own]
+        sentences.append(finished.format(_day(row["finished"])))
+    return sentences + ([row["next"]] if row.get("next") else [])
 
 
 def say_progress(row: dict[str, Any]) -> str:
@@ -116,14 +103,6 @@ def say_effort(row: dict[str, Any]) -> str:
     return f"{text} ({which}estimated from minutes)"
 
 
-def _part_of(row: dict[str, Any]) -> str:
-    return f", for {words.listed(row['part_of'])}" if row["part_of"] else ""
-
-
-def _has_best_day(row: dict[str, Any]) -> bool:
-    return row["days"] > 1 and not pd.isna(row["best_day"])
-
-
 def _extras(row: dict[str, Any]) -> str:
     named = (("backstitch", "backstitches"), ("French knot", "French knots"), ("bead", "beads"))
     counts = (row["backstitch"], row["knots"], row["beads"])
@@ -133,11 +112,6 @@ def _extras(row: dict[str, Any]) -> str:
 def _colours(row: dict[str, Any]) -> str:
     named, rest = row["new_colours"][:NAMED_COLOURS], len(row["new_colours"]) - NAMED_COLOURS
     return words.listed([*named, f"{rest} more"] if rest > 0 else named)
-
-
-def _other_notes(row: dict[str, Any]) -> str:
-    more = len(row["notes"]) - NOTES_TOLD
-    return f"The diary has {words.count(more, 'earlier note')} on it." if more > 0 else ""
 
 
 def _stitches(count: float) -> str:
@@ -150,3 +124,37 @@ def _day(day: Any) -> str:
 
 def _sentence(clause: str) -> str:
     return f"{clause[0].upper()}{clause[1:]}."
+
+
+def say_marks(calendar: pd.DataFrame, pieces: pd.DataFrame) -> str:
+    """What the pieces' numbers in the calendar mean (frames of `calendar` and `pieces`); '' where it shows none."""
+    if pieces.empty or calendar["week"].nunique() > WEEKS_WITH_MARKS:
+        return ""
+    numbered = ", ".join(f"{order} {piece}" for order, piece in zip(pieces["order"], pieces["piece"], strict=True))
+    return f"The small figures are the pieces, in the order of their first session: {numbered}."
+
+
+def say_progressed(pieces: pd.DataFrame) -> str:
+    """Which piece came furthest, as a part of its own whole, and how many there are (frame of `pieces`)."""
+    known = pieces[pieces["after_share"].notna()]
+    if known.empty:
+        return "No piece of this period has a known total, so there is no progress to draw." if len(pieces) else NOTHING
+    row = known.loc[(known["after_share"] - known["before_share"]).idxmax()]
+    went = say_share(row["before_share"], row["after_share"])
+    others = "" if len(known) == 1 else f", the furthest of {words.number(len(known))}"
+    return (
+        f"{row['piece']} went from {went}{others}."
+        if "to" in went
+        else f"No piece moved by a whole percent; {row['piece']} is {went}."
+    )
+
+
+def say_shares(pieces: pd.DataFrame) -> str:
+    """What part of the stitches the first piece had, and the first three together (frame of `pieces`)."""
+    if pieces.empty or not pieces["share"].sum() > 0:
+        return NOTHING
+    most = pieces.sort_values(["share", "order"], ascending=[False, True], kind="stable")
+    text = f"{most['piece'].iloc[0]} had {words.percent(most['share'].iloc[0])} of the stitches"
+    if len(most) <= 3:
+        return f"{text}."
+    return f"{text}; the first three together had {words.percent(most['share'].head(3).sum())}."

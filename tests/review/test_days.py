@@ -4,6 +4,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from stitchlog import open_diary, review
+from stitchlog.review.days import longest
 
 
 def _diary(folder, days: list[str], week_start: str = "monday"):
@@ -15,29 +16,26 @@ def _diary(folder, days: list[str], week_start: str = "monday"):
 
 def test_runs_and_rests(tmp_path):
     diary = _diary(tmp_path, ["2026-10-02", "2026-10-03", "2026-10-04", "2026-10-09", "2026-10-10"])
-    found = review.streaks(diary, "2026-10-01", "2026-10-12")
-    assert (found.run, found.run_start.day, found.run_end.day) == (3, 2, 4)
-    assert (found.rest, found.rest_start.day, found.rest_end.day) == (4, 5, 8)
-    assert (found.active, found.length) == (5, 12)
-    said = review.say_streaks(found)
-    assert "3 days, 2 to 4 October 2026" in said
-    assert "4 days, 5 to 8 October 2026" in said
+    assert review.say_streaks(review.calendar(diary, "2026-10-01", "2026-10-12")) == (
+        "The longest run was 3 days, 2 to 4 October 2026; the longest rest was 4 days, 5 to 8 October 2026."
+    )
+    assert review.say_streaks(review.calendar(diary, "2026-10-01", "2026-10-02")) == (
+        "No two stitching days followed each other; no rest was longer than a day."
+    )
 
 
 @given(st.lists(st.booleans(), min_size=1, max_size=60))
 def test_runs_agree_with_an_obvious_loop(pattern):
-    from stitchlog.review.days import _longest
-
     days = pd.Series(pattern, index=pd.date_range("2026-01-01", periods=len(pattern)))
     best = run = 0
     for yes in pattern:
         run = run + 1 if yes else 0
         best = max(best, run)
-    length, first, last = _longest(days)
-    assert length == best
+    found = longest(days)
+    assert len(found) == best
     if best:
-        assert days[first:last].all()
-        assert (last - first).days + 1 == best
+        assert days[found].all()
+        assert (found[-1] - found[0]).days + 1 == best
 
 
 @pytest.mark.parametrize(("week_start", "weekday", "week"), [("monday", 6, "2026-09-28"), ("sunday", 0, "2026-10-04")])
@@ -80,7 +78,7 @@ def test_an_empty_period_reads_well(diary):
     )
     assert "rest" in review.say_calendar(review.calendar(diary, *days))
     assert review.say_running(review.running(diary, *days)).startswith("February 2026 came to 0 stitches")
-    assert review.say_streaks(review.streaks(diary, *days)) == ""
+    assert review.say_streaks(review.calendar(diary, *days)) == ""
 
 
 def test_a_diary_without_a_session_reads_well(empty):

@@ -39,7 +39,6 @@ def test_the_flow_adds_up_month_by_month(diary):
         assert row["starts"] == changed.get("started", 0)
         assert row["finishes"] == changed.get("finished", 0)
         assert row["on_the_go"] == (diary.standing(end)["status"] == "on the go").sum()
-    assert flow["in_period"].tolist() == [False, False, False, True]
 
 
 def test_planned_pieces_that_were_not_touched(diary):
