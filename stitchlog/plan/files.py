@@ -66,12 +66,7 @@ def checklist(plan: Outlook) -> str:
 
     promises = [(f"{row['label']}, {when(row)}", say_entry(row), "") for _, row in plan.fit.iterrows()]
     asked = [
-        (
-            row.prompt,
-            words.count(row.stitches, "stitch", "stitches") if row.stitches > 0 else "",
-            row.piece or f"wants {row.mend}",
-        )
-        for row in plan.prompts.itertuples()
+        (row.prompt, (row.piece or f"wants {row.mend}") + _least(row.stitches), "") for row in plan.prompts.itertuples()
     ]
     packed = [
         (row.piece, f"{row.cloth}; {row.needle_case or 'colours not written down'}", "")
@@ -94,6 +89,10 @@ def checklist(plan: Outlook) -> str:
         care=say_cautions(plan.fit, plan.course),
         as_of=words.day(plan.as_of),
     )
+
+
+def _least(stitches: float) -> str:
+    return f", {words.count(stitches, 'stitch', 'stitches')}" if stitches > 0 else ""
 
 
 def calendar_file(fit: pd.DataFrame) -> bytes:
