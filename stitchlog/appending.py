@@ -58,9 +58,11 @@ class Added:
         )
         worked = words.number(self.stitches, digits)
         about = "about " if self.estimated else ""
-        lines = [f"{self.piece}, {words.day(self.date)}: {about}{worked} stitches (line {self.line} of diary.csv)."]
-        whole = f" of {words.number(self.total)}, {words.percent(self.share)}" if self.total and self.share else ""
-        lines.append(f"The piece now has {words.number(self.done)} stitches{whole}.")
+        noun = "stitch" if worked == "1" else "stitches"
+        lines = [f"{self.piece}, {words.day(self.date)}: {about}{worked} {noun} (line {self.line} of diary.csv)."]
+        share = self.share
+        whole = f" of {words.number(self.total)}, {words.percent(share)}" if self.total and share is not None else ""
+        lines.append(f"The piece now has {words.count(self.done, 'stitch', 'stitches')}{whole}.")
         lines += [f"Look at it: {warning}." for warning in self.warnings]
         return "\n".join(lines)
 

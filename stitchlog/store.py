@@ -59,7 +59,8 @@ class Summary:
         done = "Nothing has changed since the store was written" if self.skipped else "The store is written"
         left = f"{self.left_out:,} left out" if self.left_out else "none left out"
         asked = f"; {self.warnings:,} to look at" if self.warnings else ""
-        return f"{done}: {self.read:,} rows read, {self.stored:,} stored, {left}{asked}."
+        rows = "1 row" if self.read == 1 else f"{self.read:,} rows"
+        return f"{done}: {rows} read, {self.stored:,} stored, {left}{asked}."
 
 
 def ingest(folder: str | Path) -> Summary:
