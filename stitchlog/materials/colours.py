@@ -115,7 +115,9 @@ def say_visibility(frame: pd.DataFrame) -> str:
 
 
 def say_similar(frame: pd.DataFrame) -> str:
-    """The pairs that are easy to mix up, in a sentence."""
+    """The pairs that are easy to mix up, in a sentence; empty where no two colours meet."""
+    if frame.empty:
+        return ""
     near = frame[frame["delta_e"] < MIX_UP]
     if near.empty:
         return "No two colours that meet in a piece are near enough to be mixed up by lamplight."

@@ -74,11 +74,11 @@ def asked_on(fit: pd.DataFrame, date: pd.Timestamp) -> tuple[float, str]:
 
 
 def days(course: pd.DataFrame) -> pd.DataFrame:
-    """The days of a `course` to come, those that ask the same taken together.
+    """The days of a `course` to come, those that ask the same taken together; none where no day asks anything.
 
     Columns: days (in words), asked (stitches a day), asks, ends (as in `course`).
     """
-    coming = course[course["asked"].notna()]
+    coming = course[course["asked"].notna() & (course["asked"].sum() > 0)]
     new = (coming["asks"] != coming["asks"].shift()) | (coming["ends"].shift() != "")
     spans = coming.groupby(new.cumsum(), sort=False)
     out = spans.agg(asked=("asked", "first"), asks=("asks", "first"), ends=("ends", "last")).reset_index(drop=True)
@@ -97,14 +97,13 @@ def say_course(frame: pd.DataFrame) -> str:
     if pd.isna(last["usual"]):
         stitches = words.count(last["worked_so_far"], "stitch", "stitches")
         return f"{stitches} {'was' if round(last['worked_so_far']) == 1 else 'were'} worked {during}."
-    usual = (
-        f"usually {_about(last['usual'])} stitches get done by then, and four times in five between "
-        f"{_about(last['low'])} and {_about(last['high'])}"
-    )
+    asked = f"Spread evenly, the promises come to {_about(last['asked_so_far'])} stitches by {words.day(last['date'])}"
     if not frame["asked"].sum() > 0:
-        return f"Nothing more is asked {during}; {usual}."
-    asked, by = _about(last["asked_so_far"]), words.day(last["date"])
-    return f"Spread evenly, the promises come to {asked} stitches by {by}; {usual}."
+        asked = f"Nothing more is asked {during}"
+    return (
+        f"{asked}; usually {_about(last['usual'])} stitches get done, and four times in five between "
+        f"{_about(last['low'])} and {_about(last['high'])}."
+    )
 
 
 def _up(n: Any) -> str:

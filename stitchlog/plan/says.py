@@ -65,9 +65,10 @@ def say_letting_go(fit: pd.DataFrame) -> str:
 
 
 def say_helps(helps: pd.DataFrame) -> str:
-    """Which promise is the dearest, and what more time on each stitching day would do; of a `what_helps` frame."""
+    """Which promise is the dearest, and what more time on each stitching day would do; of a `what_helps` frame. Empty
+    where no promise is open."""
     if helps.empty:
-        return "No promise is open whose chance could be told."
+        return ""
     now = helps["chance"].iloc[0]
     if now > 0.995:
         return "Everything fits without any more time."
@@ -111,7 +112,9 @@ def say_chances(fit: pd.DataFrame) -> str:
 
 
 def say_rests(fit: pd.DataFrame) -> str:
-    """What the chances rest on."""
+    """What the chances rest on; empty where there are none."""
+    if fit["chance"].isna().all():
+        return ""
     return (
         f"The chances come from {words.number(fit.attrs['paths'])} possible courses of the coming days, drawn from the "
         f"days in this diary up to {words.day(fit.attrs['as_of'])}. They hold if these promises come first on every "

@@ -30,8 +30,6 @@ def sentences(ahead):
     return [
         plan.say_fit(ahead.fit),
         plan.say_chances(ahead.fit),
-        plan.say_rests(ahead.fit),
-        plan.say_helps(ahead.helps),
         plan.say_course(ahead.course),
         plan.say_prompts(ahead.prompts),
         plan.say_bag(ahead.bag),
@@ -61,7 +59,8 @@ def test_the_demo_month_is_said_plainly(demo):
         "The dearest is Owl Light fortnight: without it the rest comes out with "
     )
     assert "let go of First Frost weekend, Owl Light fortnight (" in plan.say_letting_go(ahead.fit)
-    assert all(text and "nan" not in text and "None" not in text for text in sentences(ahead))
+    told = [*sentences(ahead), plan.say_rests(ahead.fit)]
+    assert all(text and "nan" not in text and "None" not in text for text in told)
 
 
 def test_the_demo_prompts_are_met_by_five_pieces_but_for_one(demo):
@@ -122,7 +121,7 @@ def test_any_period_of_the_demo_reads(demo, start, end, as_of):
     assert all(chart.to_dict()["description"] for chart in pictures(ahead).values() if chart is not None)
     assert all(text and "nan" not in text for text in sentences(ahead))
     assert plan.calendar_file(ahead.fit) and plan.checklist(ahead)
-    assert plan.say_cautions(ahead.fit, ahead.course) is not None
+    assert "nan" not in plan.say_cautions(ahead.fit, ahead.course) + plan.say_helps(ahead.helps)
     assert len(plan.promised(ahead.fit)) == len(ahead.fit)
 
 
@@ -143,6 +142,8 @@ def test_bare_diaries_read(tmp_path):
         "Nothing is promised for the time from 2 March to 1 April 2026: no event and no due day falls in it."
     )
     assert charts.plan.promises(ahead.fit, ahead.marks) is None and charts.plan.helps(ahead.helps) is None
+    assert plan.say_helps(ahead.helps) == plan.say_rests(ahead.fit) == plan.say_letting_go(ahead.fit) == ""
+    assert plan.days(ahead.course).empty
     assert charts.plan.course(ahead.course).to_dict()
     empty = write(tmp_path, [])
     with pytest.raises(StitchlogError, match="no session in this diary yet"):
