@@ -8,8 +8,9 @@ from pathlib import Path
 
 from stitchlog.reports import REPORTS, export
 
-# A report's first sentence, and its first chart's name, as they stand in its page.
-_SAYS = re.compile(r'<p class="says"[^>]*>(.*?)</p>', re.DOTALL)
+# What stands in a report's page: the sentence above its first chart, its first sentence, its first chart's name.
+_SAYS = re.compile(r'<p class="says">(.*?)</p>', re.DOTALL)
+_NOTE = re.compile(r'<p class="note">(.*?)</p>', re.DOTALL)
 _CHART = re.compile(r'<figure class="chart" id="chart-([^"]+)"')
 
 
@@ -33,7 +34,7 @@ def _item(out: Path, name: str) -> str:
     if chart := _CHART.search(text):
         alternative = html.escape((out / name / f"{chart[1]}.txt").read_text("utf-8").strip(), quote=True)
         parts.append(f'<img class="glimpse" loading="lazy" alt="{alternative}" src="{name}/{chart[1]}.png">')
-    if says := _SAYS.search(text):
+    if says := _SAYS.search(text) or _NOTE.search(text):
         parts.append(f"<p>{says[1]}</p>")
     beside = {".ipynb": "notebook", "/notes.md": "notes to talk from", "/": "tables and pictures"}
     links = [f'<a href="{name}{path}">{what}</a>' for path, what in beside.items() if (out / f"{name}{path}").exists()]

@@ -180,7 +180,8 @@ def test_the_index_leads_to_every_page_that_is_there(tmp_path):
     (tmp_path / "review").mkdir()
     (tmp_path / "review" / "notes.md").write_text("x", "utf-8")
     (tmp_path / "review.html").write_text('<p class="says">Otter &lt;leads&gt;.</p>', "utf-8")
+    (tmp_path / "plan.html").write_text('<p class="note">Nothing is planned.</p>', "utf-8")
     page = index.write(tmp_path).read_text("utf-8")
     links = [a["href"] for a in Outline(page).all("a")]
-    assert links == ["#main", "review.html", "review/notes.md", "review/"]
-    assert "<p>Otter &lt;leads&gt;.</p>" in page
+    assert links == ["#main", "review.html", "review/notes.md", "review/", "plan.html"]
+    assert "<p>Otter &lt;leads&gt;.</p>" in page and "<p>Nothing is planned.</p>" in page
