@@ -61,7 +61,7 @@ class Diary:
         meant = names.meant(name, known)
         if len(meant) == 1:
             return meant[0]
-        raise StitchlogError(f'there is no piece "{name}" in this diary{names.hint(name, known, least=60)}')
+        raise StitchlogError(f'there is no piece "{name}" in this diary{names.hint(name, known)}')
 
     def daily(self, piece: str | None = None) -> pd.Series:
         """Stitches a day, zeros included, from the first to the last day of the piece (of the diary where None)."""
@@ -122,7 +122,7 @@ class Diary:
 
     @cached_property
     def _worked(self) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-        """Of each session, in the order of dates: its piece's place in `pieces`, its day, the piece's count after it."""
+        """Of each session, by date: its piece's place in `pieces`, its day, the piece's count after it."""
         places = pd.Index(self.pieces["piece"]).get_indexer(self.sessions["piece"])
         before = np.nan_to_num(self.pieces["done_before"].to_numpy(float))[places]
         counts = before + self.sessions["stitches"].groupby(places).cumsum().to_numpy(float)

@@ -6,6 +6,8 @@ import re
 import unicodedata
 from collections.abc import Iterable
 
+# So alike (0 to 100) is a known name to one that may be meant for it.
+_ALIKE = 60.0
 _BLANKS = re.compile(r"\s+")
 
 
@@ -42,13 +44,13 @@ def meant(name: str, known: Iterable[str]) -> list[str]:
     return same[:1] or [own for own, key in keys.items() if len(wanted) >= 3 and wanted in key]
 
 
-def hint(name: str, known: Iterable[str], least: float = 70.0) -> str:
-    """The nearest known name as a question behind an error; nothing where none is alike. least: 0 to 100.
+def hint(name: str, known: Iterable[str]) -> str:
+    """The nearest known name as a question behind an error; nothing where none is alike.
 
     >>> hint("Oter Crek", ["Otter Creek", "Salt Wind"])
     '; did you mean "Otter Creek"?'
     """
     from rapidfuzz import fuzz, process
 
-    near = process.extractOne(name, list(known), scorer=fuzz.token_sort_ratio, processor=key_of, score_cutoff=least)
+    near = process.extractOne(name, list(known), scorer=fuzz.token_sort_ratio, processor=key_of, score_cutoff=_ALIKE)
     return f'; did you mean "{near[0]}"?' if near else ""

@@ -7,8 +7,6 @@ decimal marks from the files as they are. Standard: Frictionless Data, Data Pack
 from __future__ import annotations
 
 import json
-import os
-import tempfile
 from pathlib import Path
 from typing import Any
 
@@ -35,7 +33,7 @@ def describe(reading: Reading) -> dict[str, Any]:
 
 
 def write(folder: Path, reading: Reading) -> None:
-    """Write the descriptor beside the store, whole, where it says anything new."""
+    """Write the descriptor beside the store, whole, where it says anything new. The caller holds the folder's lock."""
     text = json.dumps(describe(reading), indent=2, ensure_ascii=False) + "\n"
     path = folder / FILE
     if path.exists():
@@ -43,14 +41,12 @@ def write(folder: Path, reading: Reading) -> None:
         # A description that somebody else has written is theirs.
         if there == text.encode("utf-8") or f'"name": "{NAME}"'.encode() not in there:
             return
-    handle, part = tempfile.mkstemp(prefix=".datapackage-", dir=folder)
+    part = folder / ".datapackage-new"
     try:
-        with os.fdopen(handle, "wb") as out:
-            out.write(text.encode("utf-8"))
-        os.chmod(part, 0o644)
-        os.replace(part, path)
+        part.write_text(text, "utf-8", newline="\n")
+        part.replace(path)
     except OSError:
-        os.unlink(part)
+        part.unlink(missing_ok=True)
         raise
 
 

@@ -14,7 +14,6 @@ import hashlib
 import json
 import os
 import shutil
-import tempfile
 from collections.abc import Mapping
 from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass
@@ -153,7 +152,8 @@ def _replaced(folder: Path, contents: Mapping[str, bytes]) -> Reading:
     for path in folder.glob(f"{_PART}*"):
         if path.is_dir() and not path.is_symlink():
             shutil.rmtree(path, ignore_errors=True)
-    fresh = Path(tempfile.mkdtemp(prefix=_PART, dir=folder))
+    fresh = folder / f"{_PART}{os.getpid()}"
+    fresh.mkdir()
     try:
         with ThreadPoolExecutor() as pool:
             jobs: dict[str, Future[None]] = {}
@@ -170,7 +170,6 @@ def _replaced(folder: Path, contents: Mapping[str, bytes]) -> Reading:
         gone = zip(*(reading.left_out[name].to_pylist() for name in LEFT_OUT_COLUMNS), strict=True)
         (fresh / LEFT_OUT).write_bytes(safe.csv_text(LEFT_OUT_COLUMNS, gone).encode("utf-8"))
         disk.to_disk(fresh / LEFT_OUT)
-        os.chmod(fresh, 0o777 & ~_umask())
         disk.to_disk(fresh)
         standard.write(folder, reading)
         disk.into_place(fresh, folder / FOLDER)
@@ -198,9 +197,3 @@ def _write(path: Path, table: pa.Table, metadata: Mapping[bytes, bytes]) -> None
         out.write_table(table.replace_schema_metadata())
         out.add_key_value_metadata(metadata)
     disk.to_disk(path)
-
-
-def _umask() -> int:
-    mask = os.umask(0)
-    os.umask(mask)
-    return mask

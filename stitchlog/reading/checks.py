@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
-from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -42,21 +41,13 @@ class Values:
     wrong: dict[str, tuple[np.ndarray, list[str], list[str]]] = field(default_factory=dict)
     iso: bool = True
 
-    @cached_property
+    @property
     def stored(self) -> Any:
         """The column as it is stored, in Arrow: null where a number or a day is empty."""
         if not isinstance(self.values, np.ndarray):
             return self.values
         days = self.values.dtype.kind == "M"
         return pa.array(self.values.astype("datetime64[us]") if days else self.values, from_pandas=True)
-
-
-@dataclass(frozen=True)
-class Manner:
-    """How a file writes its values."""
-
-    decimal_comma: bool = False
-    date_order: str | None = None
 
 
 def nothing(kind: str, rows: int) -> Any:
@@ -66,14 +57,14 @@ def nothing(kind: str, rows: int) -> Any:
     return pa.nulls(rows, pa.timestamp("us")) if kind == "date" else pa.repeat(pa.scalar("", pa.string()), rows)
 
 
-def read_column(column: Column, cells: Any, manner: Manner) -> Values:
-    """The values of one column. cells: Arrow text, a row each."""
+def read_column(column: Column, cells: Any, decimal_comma: bool, date_order: str | None) -> Values:
+    """The values of one column. cells: Arrow text, a row each. How numbers and days are written: see their modules."""
     if column.kind == "text" and not column.required:
         return Values(cells)
     held, different = distinct(cells)
     values, left = _beginning(column.kind, different)
     texts = different.take(pa.array(left, pa.int64())).to_pylist()
-    read = _reading(column.kind, texts, manner)
+    read = _reading(column.kind, texts, decimal_comma, date_order)
     wrong: dict[int, Wrong] = {}
     for i, text in zip(left, texts, strict=True):
         try:
@@ -116,13 +107,13 @@ def _beginning(kind: str, different: Any) -> tuple[Any, list[int]]:
     return np.array(values.to_numpy(zero_copy_only=False)), np.flatnonzero(~np.asarray(plain)).tolist()
 
 
-def _reading(kind: str, texts: list[str], manner: Manner) -> Callable[[str], Any]:
+def _reading(kind: str, texts: list[str], decimal_comma: bool, date_order: str | None) -> Callable[[str], Any]:
     """What reads one value of the column, raising Wrong where it cannot be."""
     if kind == "date":
-        order = dates.order_of(texts, manner.date_order)
+        order = dates.order_of(texts, date_order)
         return lambda text: dates.read(text, order)
     if kind in NUMERIC:
-        return lambda text: _number(text, kind, manner.decimal_comma)
+        return lambda text: _number(text, kind, decimal_comma)
     return _WORDS[kind]
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -22,9 +23,6 @@ from stitchlog.settings import Settings, parsed
 
 LEFT_OUT_COLUMNS = ("file", "line", "column", "value", "reason", "mend", "code", "row")
 LEFT_OUT_SCHEMA = pa.schema([(name, pa.int64() if name == "line" else pa.string()) for name in LEFT_OUT_COLUMNS])
-
-# From this size on, columns are read side by side.
-MANY_ROWS = 50_000
 
 # Names that the tables give to columns of their own.
 _TAKEN = ("line", "file", "estimated", "known")
@@ -186,7 +184,7 @@ class _FileReader:
         self.table = table
         self.source = source
         self.grid = grid
-        self.manner = checks.Manner(grid.delimiter != ",", settings.date_order)
+        self.settings = settings
         self.found = Problems()
         self.good = np.ones(len(grid), dtype=bool)
 
@@ -245,20 +243,15 @@ class _FileReader:
         return pc.if_else(pc.equal(a, ""), second, first)
 
     def _columns(self, known: dict[str, Any]) -> dict[str, checks.Values]:
+        decimal_comma = self.grid.delimiter != ","
         wanted = [c for c in self.table.columns if c.name in known]
 
-        def one(column: tables.Column) -> checks.Values:
-            values = checks.read_column(column, known[column.name], self.manner)
-            _ = values.stored  # worked out here, where columns are read side by side
-            return values
+        def read(column: tables.Column) -> checks.Values:
+            return checks.read_column(column, known[column.name], decimal_comma, self.settings.date_order)
 
-        if len(self.grid) < MANY_ROWS:
-            return {c.name: one(c) for c in wanted}
-        from concurrent.futures import ThreadPoolExecutor
-
-        # The heavy part of it runs outside the interpreter's lock.
+        # Side by side, for the heavy part of it runs outside the interpreter's lock.
         with ThreadPoolExecutor() as pool:
-            return dict(zip((c.name for c in wanted), pool.map(one, wanted), strict=True))
+            return dict(zip((c.name for c in wanted), pool.map(read, wanted), strict=True))
 
     def _report(self, code: str, at: np.ndarray, column: str, values: list[str], reasons: list[str]) -> None:
         if code in ERRORS:
