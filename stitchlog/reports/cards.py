@@ -217,13 +217,11 @@ _FIGURE, _WORD, _LIST_SIZES = (72, 64, 56, 48, 40), (_SMALL, 32), (46, 40, _SMAL
 
 
 def _figures(card: Card, figures: list[tuple[str, str]], x: float, y: float, across: float) -> None:
-    """Large figures in a row, each over its word: in even columns, or as wide as each must be."""
+    """Large figures in a row, each over its word, each with its part of the room."""
     card.rule(x, y, across)
     need = [max(lettering.width(f, _FIGURE[0]), lettering.width(w, _SMALL)) + 24 for f, w in figures]
-    even = [across / len(figures)] * len(figures)
-    spare = (across - sum(need)) / len(figures)
-    columns = even if all(n <= e for n, e in zip(need, even, strict=True)) or spare < 0 else [n + spare for n in need]
-    for (figure, word), column in zip(figures, columns, strict=True):
+    for (figure, word), own in zip(figures, need, strict=True):
+        column = across * own / sum(need)
         low = card.block(x, y + 18, figure, column - 24, 84, _FIGURE, bold=True)
         card.block(x, low, word, column - 24, 84, _WORD, theme.QUIET)
         x += column
