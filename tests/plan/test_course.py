@@ -1,4 +1,3 @@
-import numpy as np
 import pandas as pd
 import pytest
 
@@ -68,15 +67,3 @@ def test_a_period_wholly_past_has_no_spans(tmp_path):
     frame = course_of(diary, "2026-03-01", "2026-03-05")
     assert days(frame).empty
     assert plan.say_course(frame) == "500 stitches were worked from 1 to 5 March 2026."
-
-
-def test_the_table_says_where_each_stands(tmp_path):
-    events = ["Open,,2026-04-01,2026-04-10", "Any,,2026-03-30,2026-04-10,2000", "Over,,2026-03-01,2026-03-31,9999"]
-    out = plan.promised(fit_of(make(tmp_path, events), "2026-03-01")).set_index("event")
-    assert out["stands"].to_dict() == {
-        "Over": "3,100 of 9,999 stitches",
-        "Open": "no target",
-        "Any": "200 of 2,000 stitches",
-    }
-    assert out["said"]["Over"] == "not met" and out["said"]["Open"] == "no target"
-    assert out["a_day"]["Any"] == 180 and np.isnan(out["a_day"]["Open"])

@@ -1,13 +1,12 @@
 """The plan's page: its charts and sheets on the demo, on bare diaries and on odd periods."""
 
-from html.parser import HTMLParser
 from pathlib import Path
 
 import pandas as pd
 import pytest
 
 from stitchlog import StitchlogError, charts, open_diary, plan
-from tests.plan.diaries import steady, write
+from tests.plan.diaries import write
 
 DEMO = Path(__file__).parents[2] / "data_demo"
 
@@ -76,32 +75,6 @@ def test_every_chart_has_a_text_that_tells_it_and_typed_tooltips(demo):
         assert len(spec["description"]) > 40, name
         found = fields(spec)
         assert found and all(kind for _, kind in found), name
-
-
-def test_the_checklist_is_well_formed_and_holds_every_promise(demo):
-    _, ahead = demo
-    page = plan.checklist(ahead)
-    open_tags: list[str] = []
-
-    class Reader(HTMLParser):
-        def handle_starttag(self, tag, attrs):
-            if tag not in ("meta", "br"):
-                open_tags.append(tag)
-
-        def handle_endtag(self, tag):
-            assert open_tags.pop() == tag
-
-    Reader().feed(page)
-    assert open_tags == []
-    for text in [*ahead.fit["label"], *ahead.prompts["prompt"], *ahead.bag["piece"]]:
-        assert text in page
-    assert "@page" in page and "http" not in page and "src=" not in page
-
-
-def test_names_cannot_break_the_checklist(tmp_path):
-    diary = write(tmp_path, steady("2026-01-01", 90, 50), events=["<b>&Wild</b>,1 < 2,2026-04-01,2026-04-10,10"])
-    page = plan.checklist(plan.outlook(diary, as_of="2026-03-31", paths=50))
-    assert "<b>&Wild" not in page and "&lt;b&gt;&amp;Wild&lt;/b&gt;: 1 &lt; 2" in page
 
 
 @pytest.mark.parametrize(

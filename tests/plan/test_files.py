@@ -1,12 +1,16 @@
-"""The calendar file, against RFC 5545 (from memory: 3.1 folding, 3.6.1 events, 3.8.2.2 DTEND)."""
+"""The calendar file, against RFC 5545 (from memory: 3.1 folding, 3.6.1 events, 3.8.2.2 DTEND), and the checklist."""
+
+from html.parser import HTMLParser
+from pathlib import Path
 
 import icalendar
 import pandas as pd
 import pytest
 
-from stitchlog import plan
+from stitchlog import open_diary, plan
 from tests.plan.diaries import steady, write
 
+DEMO = Path(__file__).parents[2] / "data_demo"
 EVENTS = [
     "Owl; light, by night,Night 1,2026-04-02,2026-04-02,100",
     "Turn,,2026-04-28,2027-01-03,100,Otter",
@@ -79,3 +83,29 @@ def test_no_promise_makes_an_empty_calendar(made):
 def test_the_last_day_holds_what_the_period_cuts_off(made):
     fit_end = entries(made(["Long,,2026-03-01,2026-06-30,9000"]))["Long"]["dtend"].dt
     assert pd.Timestamp(fit_end) == pd.Timestamp("2026-07-01")
+
+
+def test_the_checklist_is_well_formed_and_holds_every_promise():
+    ahead = plan.outlook(open_diary(DEMO), as_of="2026-10-31", paths=50)
+    page = plan.checklist(ahead)
+    open_tags: list[str] = []
+
+    class Reader(HTMLParser):
+        def handle_starttag(self, tag, attrs):
+            if tag not in ("meta", "br"):
+                open_tags.append(tag)
+
+        def handle_endtag(self, tag):
+            assert open_tags.pop() == tag
+
+    Reader().feed(page)
+    assert open_tags == []
+    for text in [*ahead.fit["label"], *ahead.prompts["prompt"], *ahead.bag["piece"]]:
+        assert text in page
+    assert "@page" in page and "http" not in page and "src=" not in page
+
+
+def test_names_cannot_break_the_checklist(tmp_path):
+    diary = write(tmp_path, steady("2026-01-01", 90, 50), events=["<b>&Wild</b>,1 < 2,2026-04-01,2026-04-10,10"])
+    page = plan.checklist(plan.outlook(diary, as_of="2026-03-31", paths=50))
+    assert "<b>&Wild" not in page and "&lt;b&gt;&amp;Wild&lt;/b&gt;: 1 &lt; 2" in page
