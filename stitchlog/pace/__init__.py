@@ -13,28 +13,3 @@ from stitchlog.pace.factors import EFFECT_HEADINGS, effects, say_change, say_eff
 from stitchlog.pace.months import MONTH_HEADINGS, say_trend, say_unpicking, trend
 from stitchlog.pace.paces import HEADINGS, compare, faster, glance, say_left_aside, say_paces
 from stitchlog.pace.pooling import CHANCE
-
-__all__ = [
-    "BEGUN_HEADINGS",
-    "CHANCE",
-    "EFFECT_HEADINGS",
-    "HEADINGS",
-    "MONTH_HEADINGS",
-    "NOT_BEGUN_HEADINGS",
-    "compare",
-    "effects",
-    "faster",
-    "glance",
-    "if_begun",
-    "if_begun_each",
-    "not_begun",
-    "say_beyond",
-    "say_change",
-    "say_effects",
-    "say_if_begun",
-    "say_left_aside",
-    "say_paces",
-    "say_trend",
-    "say_unpicking",
-    "trend",
-]

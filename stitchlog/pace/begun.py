@@ -12,7 +12,6 @@ from stitchlog import words
 from stitchlog.diary import Diary
 from stitchlog.errors import StitchlogError
 from stitchlog.pace import counted, factors
-from stitchlog.pace.linear import least_squares
 from stitchlog.pace.paces import Pools, needle_hours, pools, say_hours
 from stitchlog.pace.pooling import pool
 
@@ -192,5 +191,5 @@ def _a_session(values: pd.DataFrame, diary: Diary, colours: float) -> float:
     whole = charted.combine_first(design).reindex(each.index).astype(float)
     if len(each) < 4 or whole.nunique() < 2:
         return float(min(colours, each.mean()) if len(each) else colours)
-    line = least_squares(np.column_stack([np.ones(len(each)), np.log(whole)]), each.to_numpy(float))
-    return float(np.clip(line.coef[0] + line.coef[1] * np.log(max(colours, 1.0)), 1.0, colours))
+    line = np.polyfit(np.log(whole), each, 1)
+    return float(np.clip(np.polyval(line, np.log(max(colours, 1.0))), 1.0, colours))

@@ -1,4 +1,4 @@
-"""Straight-line models: plain least squares, and least squares where rows come in groups that differ as a whole."""
+"""Least squares where rows come in groups that differ as a whole."""
 
 from __future__ import annotations
 
@@ -12,69 +12,63 @@ RATIOS = np.concatenate([[0.0], np.geomspace(1e-3, 1e2, 41)])
 
 @dataclass(frozen=True)
 class Fit:
-    """Coefficients (p,), their covariance (p, p), the rows' standard deviation, R squared (NaN with groups), and
-    `ratio`, the groups' variance over a row's (0 where there are no groups)."""
+    """Coefficients (p,), their covariance (p, p), the rows' standard deviation, and `ratio`, the groups' variance over
+    a row's."""
 
     coef: np.ndarray
     cov: np.ndarray
     sd: float
-    r_squared: float = float("nan")
-    ratio: float = 0.0
+    ratio: float
 
     @property
     def se(self) -> np.ndarray:
         return np.sqrt(np.diag(self.cov))
 
 
-def least_squares(x: np.ndarray, y: np.ndarray) -> Fit:
-    """y (n,) on the columns of x (n, p), a column of ones among them where a constant is wanted. n > p.
-
-    Columns are brought to one length first, so that years and millionths may stand side by side; LAPACK solves.
-    """
-    n, p = x.shape
-    length = np.linalg.norm(x, axis=0)
-    scaled = x / length
-    coef, _, rank, _ = np.linalg.lstsq(scaled, y, rcond=1e-13)
-    if rank < p:
-        raise ValueError("the columns say the same thing twice")
-    left = y - scaled @ coef
-    variance = float(left @ left) / (n - p)
-    inverse = np.linalg.inv(np.linalg.qr(scaled, mode="r"))
-    cov = variance * (inverse @ inverse.T) / np.outer(length, length)
-    total = float(np.sum((y - y.mean()) ** 2))
-    return Fit(coef / length, cov, variance**0.5, 1.0 - float(left @ left) / total if total > 0 else float("nan"))
-
-
 def grouped_least_squares(x: np.ndarray, y: np.ndarray, group: np.ndarray, weight: np.ndarray | None = None) -> Fit:
-    """y on x where every group (codes 0, 1, ... in `group`) also has a constant of its own, drawn from a normal law.
+    """y (n,) on the columns of x (n, p), a constant among them, where every group also has a level of its own.
 
-    weight (n,): a row's variance is sd^2 / weight. The ratio of variances maximises the restricted likelihood
-    (REML; Patterson & Thompson 1971, Biometrika 58:545-554; from memory) over a grid that is refined twice.
+    group (n,): codes 0, 1, ...; their levels are drawn from a normal law around 0. weight (n,): a row's variance is
+    sd^2 / weight (None: all alike). n > p. Where every row is a group of its own, coefficients and covariance are those
+    of plain least squares.
+
+    The ratio of variances maximises the restricted likelihood (REML; Patterson & Thompson 1971, Biometrika 58:545-554;
+    from memory) over a grid that is refined twice. Columns are brought to one length first, so that years and
+    millionths may stand side by side.
     """
     root = np.sqrt(np.ones(len(y)) if weight is None else weight)
-    rows = np.column_stack([x, y]) * root[:, None]
-    size = int(group.max()) + 1
-    mass = np.bincount(group, root**2, size)
-    inner = np.column_stack([np.bincount(group, root * column, size) for column in rows.T])
-    gram = rows.T @ rows
+    length = np.linalg.norm(x, axis=0)
+    rows, amount = x / length * root[:, None], y * root
+    mass = np.bincount(group, root**2)
+    inner = np.column_stack([np.bincount(group, root * column) for column in (*rows.T, amount)])
+    both = np.column_stack([rows, amount])
+    gram = both.T @ both
     n, p = x.shape
 
-    def solve(ratio: float) -> tuple[np.ndarray, np.ndarray, float, float]:
+    def solve(ratio: float) -> tuple[float, np.ndarray, np.ndarray]:
         # V = I + ratio r r' within a group; its inverse takes ratio / (1 + ratio mass) of the group's own sum away.
         less = gram - inner.T @ (inner * (ratio / (1.0 + ratio * mass))[:, None])
         inverse = np.linalg.pinv(less[:p, :p], hermitian=True)
         coef = inverse @ less[:p, p]
         rest = max(float(less[p, p] - coef @ less[:p, p]), 1e-12)
         _, log_det = np.linalg.slogdet(less[:p, :p])
-        score = (n - p) * np.log(rest) + np.log1p(ratio * mass).sum() + log_det
-        return coef, inverse, rest, float(score)
+        return (n - p) * np.log(rest) + np.log1p(ratio * mass).sum() + log_det, coef, inverse
 
     # The score is smooth with one valley here: look over the whole range, then twice more between the neighbours.
     tried = RATIOS
     for _ in range(3):
-        best = int(np.argmin([solve(ratio)[3] for ratio in tried]))
+        best = int(np.argmin([solve(ratio)[0] for ratio in tried]))
         ratio = float(tried[best])
         tried = np.linspace(tried[max(best - 1, 0)], tried[min(best + 1, len(tried) - 1)], 21)
-    coef, inverse, rest, _ = solve(ratio)
-    variance = rest / (n - p)
-    return Fit(coef, inverse * variance, variance**0.5, ratio=ratio)
+    _, coef, inverse = solve(ratio)
+
+    def left_over(coef: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        left = amount - rows @ coef
+        level = np.bincount(group, root * left) * ratio / (1.0 + ratio * mass)
+        return left, left - root * level[group]
+
+    # What is left over, fitted once more, gives back the digits that columns much alike cost.
+    coef = coef + inverse @ (rows.T @ left_over(coef)[1])
+    left, own = left_over(coef)
+    variance = max(float(left @ own), 1e-12) / (n - p)
+    return Fit(coef / length, inverse * variance / np.outer(length, length), variance**0.5, ratio)

@@ -10,34 +10,30 @@ import pandas as pd
 from stitchlog.diary import Diary
 from stitchlog.review.period import Period, bounds
 
-COLUMNS = {
-    "piece": "str",
-    "order": "int64",
-    "stitches": "float64",
-    "sessions": "int64",
-    "days": "int64",
-    "minutes": "float64",
-    "before": "float64",
-    "after": "float64",
-    "before_share": "float64",
-    "after_share": "float64",
-    "started": "datetime64[us]",
-    "finished": "datetime64[us]",
-    "total": "float64",
-    "share": "float64",
-    "first_session": "datetime64[us]",
-    "last_session": "datetime64[us]",
-    "days_since": "float64",
-    "timed": "int64",
-    "estimated": "int64",
-    "best_day": "datetime64[us]",
-    "best_stitches": "float64",
-    "unpicked": "float64",
-    "backstitch": "float64",
-    "knots": "float64",
-    "beads": "float64",
-    "status": "str",
-}
+COLUMNS = [
+    "piece",
+    "order",
+    "stitches",
+    "sessions",
+    "days",
+    "minutes",
+    "before",
+    "after",
+    "before_share",
+    "after_share",
+]
+COLUMNS += [
+    "started",
+    "finished",
+    "total",
+    "share",
+    "first_session",
+    "last_session",
+    "days_since",
+    "timed",
+    "estimated",
+]
+COLUMNS += ["best_day", "best_stitches", "unpicked", "backstitch", "knots", "beads", "status"]
 
 # What stands above the columns that a page shows.
 HEADINGS = {
@@ -86,11 +82,11 @@ def pieces(diary: Diary, start: Any, end: Any) -> pd.DataFrame:
     out["order"] = np.arange(1, len(out) + 1)
     _standings(out, diary, span)
     earlier = diary.sessions[diary.sessions["date"] < span.start].groupby("piece")["date"].max()
-    out["days_since"] = (out["first_session"] - earlier.reindex(out.index)).dt.days
+    out["days_since"] = (out["first_session"] - earlier.reindex(out.index)).dt.days.astype(float)
     _best_days(out, rows)
     positive = out["stitches"].clip(lower=0.0)
     out["share"] = positive / positive.sum() if positive.sum() > 0 else 0.0
-    return out.rename_axis("piece").reset_index()[list(COLUMNS)].astype(COLUMNS)
+    return out.rename_axis("piece").reset_index()[COLUMNS]
 
 
 def _standings(out: pd.DataFrame, diary: Diary, span: Period) -> None:

@@ -34,7 +34,7 @@ class Recap:
     @property
     def pieces(self) -> pd.DataFrame:
         """The columns of `review.pieces` alone."""
-        return self.story[list(COLUMNS)]
+        return self.story[COLUMNS]
 
 
 def recap(diary: Diary, start: Any, end: Any, as_of: Any = None) -> Recap:

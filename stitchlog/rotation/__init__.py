@@ -13,25 +13,3 @@ from stitchlog.rotation.shares import (
     say_wanted,
     waiting,
 )
-
-__all__ = [
-    "HEADINGS",
-    "NEXT_UP_HEADINGS",
-    "PARTS",
-    "UNUSUAL",
-    "balance",
-    "glance",
-    "next_up",
-    "on_the_go",
-    "recent",
-    "say_balance",
-    "say_next_up",
-    "say_on_the_go",
-    "say_switches",
-    "say_untouched",
-    "say_wanted",
-    "say_weights",
-    "strip",
-    "switches",
-    "waiting",
-]
