@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import textwrap
 from collections import defaultdict
 from pathlib import Path
@@ -9,7 +10,7 @@ from typing import Any
 
 from stitchlog import counting, safe, tables
 from stitchlog.reading import Counts, Reading, read_folder
-from stitchlog.reading.problems import COLUMNS, ERROR
+from stitchlog.reading.problems import ERROR
 
 # Rows of one kind of problem that are shown to people; the other formats show all.
 MOST_SHOWN = 6
@@ -19,8 +20,7 @@ Problem = dict[str, Any]
 
 def check(folder: str | Path) -> Reading:
     """The folder's tables with all problems in them. Raises StitchlogError where there is no diary to be read."""
-    folder = Path(folder)
-    return counting.worked_out(read_folder(folder))
+    return counting.worked_out(read_folder(Path(folder)))
 
 
 def as_text(reading: Reading, width: int = 100) -> str:
@@ -40,13 +40,11 @@ def as_text(reading: Reading, width: int = 100) -> str:
 
 def as_csv(reading: Reading) -> str:
     """All problems, a row each, as CSV."""
-    return safe.csv_text(COLUMNS, zip(*(reading.problems[name].to_pylist() for name in COLUMNS), strict=True))
+    return safe.csv_text(reading.problems)
 
 
 def as_json(reading: Reading) -> str:
     """The rows of each file (read, stored, left_out) and all problems, as JSON."""
-    import json
-
     files = {
         file: {"read": c.read, "stored": c.stored, "left_out": c.left_out}
         for file, c in reading.counts.items()

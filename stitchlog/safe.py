@@ -10,12 +10,12 @@ from __future__ import annotations
 import csv
 import io
 import re
-from collections.abc import Iterable, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     import pandas as pd
+    import pyarrow as pa
 
 _RUNS = ("=", "+", "-", "@", "\t", "\r", "\n", "'", "\uff1d", "\uff0b", "\uff0d", "\uff20")
 _NUMBER = r"[+-]?[0-9]+(?:[.,][0-9]+)?\Z"
@@ -58,11 +58,12 @@ def to_csv(frame: pd.DataFrame, path: str | Path) -> None:
     Path(path).write_bytes(text.encode("utf-8" if text.isascii() else "utf-8-sig"))
 
 
-def csv_text(names: Sequence[str], rows: Iterable[Sequence[Any]]) -> str:
-    """Rows of text and numbers as CSV for spreadsheets."""
+def csv_text(table: pa.Table) -> str:
+    """An Arrow table of text and numbers as CSV for spreadsheets."""
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\r\n")
-    writer.writerow(names)
+    writer.writerow(table.column_names)
+    rows = zip(*(column.to_pylist() for column in table.columns), strict=True)
     writer.writerows([cell(value) if isinstance(value, str) else value for value in row] for row in rows)
     return out.getvalue()
 

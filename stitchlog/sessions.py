@@ -82,7 +82,7 @@ class Sessions:
         """The sessions as `Diary.sessions`; what may be a slip is told on the way."""
         net = self._by_piece() if self.by_count.any() or self.estimated.any() else self.own
         zero = np.flatnonzero((self.minutes == 0) & ~self.estimated)
-        self._tell("zero-minutes", zero, "minutes", self.minutes, ["0 minutes are taken as not timed"] * len(zero))
+        self._tell("zero-minutes", zero, "minutes", self.minutes, "0 minutes are taken as not timed")
         self._warn_of_pace(net)
         self._warn_of_photos()
         self._warn_of_counts(net)
@@ -119,13 +119,12 @@ class Sessions:
             share = np.where((wanted > 0) & (room < wanted), np.maximum(room, 0.0) / wanted, 1.0)
         guess *= share[run]
         rows = order[estimated & (pace[whose] == 0) & (minutes > 0)]
-        reason = "only minutes are known, and no pace of yours yet"
-        self._tell("no-pace", rows, "minutes", self.minutes, [reason] * len(rows))
+        self._tell("no-pace", rows, "minutes", self.minutes, "only minutes are known, and no pace of yours yet")
         out = np.empty(self.size)
         out[order] = np.where(by_count, (room - sums(guess))[run], own + guess)
         return out
 
-    def _tell(self, code: str, rows: np.ndarray, column: str, values: np.ndarray, reasons: list[str]) -> None:
+    def _tell(self, code: str, rows: np.ndarray, column: str, values: np.ndarray, reasons: list[str] | str) -> None:
         lines = self.diary["line"].to_numpy()[rows]
         self.found.many(code, tables.DIARY.file, lines, column, [f"{values[i]:g}" for i in rows], reasons)
 

@@ -26,7 +26,7 @@ from stitchlog import __version__, counting, disk, safe, settings, standard
 from stitchlog.errors import StitchlogError
 from stitchlog.reading import Counts, Reading, read_folder
 from stitchlog.reading.problems import WARNING
-from stitchlog.reading.reader import LEFT_OUT_COLUMNS, load
+from stitchlog.reading.reader import load
 
 FOLDER = "store"
 LEFT_OUT = "left_out.csv"
@@ -167,8 +167,7 @@ def _replaced(folder: Path, contents: Mapping[str, bytes]) -> Reading:
                     write(name, table)
             for job in jobs.values():
                 job.result()
-        gone = zip(*(reading.left_out[name].to_pylist() for name in LEFT_OUT_COLUMNS), strict=True)
-        (fresh / LEFT_OUT).write_bytes(safe.csv_text(LEFT_OUT_COLUMNS, gone).encode("utf-8"))
+        (fresh / LEFT_OUT).write_bytes(safe.csv_text(reading.left_out).encode("utf-8"))
         disk.to_disk(fresh / LEFT_OUT)
         disk.to_disk(fresh)
         standard.write(folder, reading)

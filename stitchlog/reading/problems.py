@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 
 import pyarrow as pa
 
@@ -97,17 +97,14 @@ class Problems:
         self.many(code, file, [line], column, [value], [reason])
 
     def many(
-        self, code: str, file: str, lines: Iterable[int], column: str, values: Sequence[str], reasons: Sequence[str]
+        self, code: str, file: str, lines: Iterable[int], column: str, values: list[str] | str, reasons: list[str] | str
     ) -> None:
-        """The same problem on many rows; one value and reason a row."""
+        """The same problem on many rows; values, reasons: one a row, or one text for all."""
         severity = ERROR if code in ERRORS else WARNING
-        rows = len(values)
-        same = {"severity": severity, "code": code, "file": file, "column": column, "mend": MENDS[code]}
-        for name, text in same.items():
-            self._columns[name] += [text] * rows
-        self._columns["line"] += [int(n) for n in lines]
-        self._columns["value"] += values
-        self._columns["reason"] += reasons
+        at = [int(line) for line in lines]
+        told = {"severity": severity, "code": code, "file": file, "column": column, "mend": MENDS[code]}
+        for name, said in {**told, "line": at, "value": values, "reason": reasons}.items():
+            self._columns[name] += [said] * len(at) if isinstance(said, str) else said
 
     def table(self) -> pa.Table:
         """The problems in the order in which they were found: columns as SCHEMA has them."""

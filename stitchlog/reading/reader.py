@@ -21,8 +21,12 @@ from stitchlog.reading.problems import ERROR, ERRORS, Problems
 from stitchlog.settings import FILE as SETTINGS
 from stitchlog.settings import Settings, parsed
 
-LEFT_OUT_COLUMNS = ("file", "line", "column", "value", "reason", "mend", "code", "row")
-LEFT_OUT_SCHEMA = pa.schema([(name, pa.int64() if name == "line" else pa.string()) for name in LEFT_OUT_COLUMNS])
+LEFT_OUT_SCHEMA = pa.schema(
+    [
+        (name, pa.int64() if name == "line" else pa.string())
+        for name in ("file", "line", "column", "value", "reason", "mend", "code", "row")
+    ]
+)
 
 # Names that the tables give to columns of their own.
 _TAKEN = ("line", "file", "estimated", "known")
@@ -192,8 +196,8 @@ class _FileReader:
         known, other, names = self._bound()
         columns = self._columns(known)
         for name, values in columns.items():
-            for code, (at, texts_, reasons) in values.wrong.items():
-                self._report(code, at, name, texts_, reasons)
+            for code, (at, written, reasons) in values.wrong.items():
+                self._report(code, at, name, written, reasons)
         rows.check(self.table, columns, self.good.copy(), self.grid.lines, self._report)
         self._shapes()
         found = self.found.table()
@@ -239,7 +243,7 @@ class _FileReader:
         differ = pc.and_(pc.and_(pc.not_equal(a, ""), pc.not_equal(b, "")), pc.not_equal(a, b))
         clash = np.flatnonzero(np.asarray(differ))
         values = [f"{a[i].as_py()} / {b[i].as_py()}" for i in clash.tolist()]
-        self._report("two-values", clash, name, values, [f"the two columns {name} differ"] * len(values))
+        self._report("two-values", clash, name, values, f"the two columns {name} differ")
         return pc.if_else(pc.equal(a, ""), second, first)
 
     def _columns(self, known: dict[str, Any]) -> dict[str, checks.Values]:
@@ -253,19 +257,20 @@ class _FileReader:
         with ThreadPoolExecutor() as pool:
             return dict(zip((c.name for c in wanted), pool.map(read, wanted), strict=True))
 
-    def _report(self, code: str, at: np.ndarray, column: str, values: list[str], reasons: list[str]) -> None:
+    def _report(
+        self, code: str, at: np.ndarray, column: str, values: list[str] | str, reasons: list[str] | str
+    ) -> None:
         if code in ERRORS:
             self.good[at] = False
-        self.found.many(code, self.table.file, self.grid.lines[at].tolist(), column, values, reasons)
+        self.found.many(code, self.table.file, self.grid.lines[at], column, values, reasons)
 
     def _shapes(self) -> None:
         """Rows that do not fit the headings, and how the file is written."""
         for misfit in self.grid.misfits:
             value = _printable(misfit.value)
             self.found.add(misfit.code, self.table.file, misfit.line, "", value, misfit.reason)
-        short = self.grid.short
         reason = "the row has fewer values than there are columns; the rest is taken as empty"
-        self._report("short-row", np.array(short, dtype=np.int64), "", [""] * len(short), [reason] * len(short))
+        self._report("short-row", np.array(self.grid.short, dtype=np.int64), "", "", reason)
         if self.source.encoding == "cp1252":
             self.found.add("old-encoding", self.table.file, 1, "", "", "the file is not UTF-8; read as Windows-1252")
 
@@ -280,7 +285,7 @@ class _FileReader:
             for line, place in zip(lines.tolist(), places, strict=True)
         ]
         row = pa.array([_printable(text) for text in raw], pa.string())
-        return errors.take(first).append_column("row", row).select(LEFT_OUT_COLUMNS)
+        return errors.take(first).append_column("row", row).select(LEFT_OUT_SCHEMA.names)
 
     def _table(self, columns: dict[str, checks.Values], other: dict[str, Any]) -> pa.Table:
         size = len(self.grid)

@@ -11,7 +11,7 @@ from stitchlog.reading.checks import Values
 from stitchlog.reading.problems import brief
 
 # report(code, rows, column, values, reasons)
-Report = Callable[[str, np.ndarray, str, list[str], list[str]], None]
+Report = Callable[[str, np.ndarray, str, list[str] | str, list[str] | str], None]
 Columns = Mapping[str, Values]
 
 # What a session can count; one of them must be there.
@@ -36,9 +36,8 @@ def _something_counted(columns: Columns, good: np.ndarray, report: Report) -> No
     for name in _COUNTED:
         if name in columns:
             nothing &= np.isnan(columns[name].values)
-    rows = np.flatnonzero(nothing)
     reason = "the session says neither stitches nor so_far nor minutes"
-    report("no-count", rows, "stitches", [""] * len(rows), [reason] * len(rows))
+    report("no-count", np.flatnonzero(nothing), "stitches", "", reason)
 
 
 def _in_order(
