@@ -4,7 +4,7 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from stitchlog import StitchlogError, open_diary, pace
+from stitchlog import StitchlogError, pace
 from stitchlog.pace import counted, paces
 from tests.pace.simulated import World, diary_of, simulate
 
@@ -177,17 +177,3 @@ def test_the_sentence_names_the_fastest_and_owns_up_to_doubt(two):
     assert "chance" not in pace.say_paces(found)
     close = pace.compare(diary_of(pd.concat([_many("Moss", 100, 6), _many("Fern", 104, 6)])))
     assert "the order may be chance" in pace.say_paces(close)
-
-
-def test_the_demo(demo):
-    found = pace.compare(demo)
-    assert (found["per_hour_low"] < found["per_hour"]).all() and (found["per_hour"] < found["per_hour_high"]).all()
-    assert found["sessions"].sum() == len(demo.sessions)
-    assert found["stitches"].sum() == pytest.approx(demo.sessions["stitches"].sum())
-
-
-@pytest.fixture(scope="module")
-def demo():
-    from pathlib import Path
-
-    return open_diary(Path(__file__).parents[2] / "data_demo")

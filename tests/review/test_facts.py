@@ -121,14 +121,3 @@ def test_an_estimate_is_flagged_and_follows_the_pieces_own_pace(diary):
     row = review.pieces(diary, "2026-01-01", "2026-01-04").iloc[0]
     assert (row["piece"], row["estimated"]) == ("Fern Gate", 1)
     assert row["stitches"] == pytest.approx(132 / 105 * 45)
-
-
-def test_periods_that_meet_add_up(diary):
-    whole = review.pieces(diary, "2025-10-01", "2026-03-31").set_index("piece")["stitches"]
-    months = pd.concat(
-        review.pieces(diary, m, m + pd.offsets.MonthEnd(0))
-        for m in pd.date_range("2025-10-01", "2026-03-01", freq="MS")
-    )
-    assert months.groupby("piece")["stitches"].sum().sort_index().to_list() == pytest.approx(
-        whole.sort_index().to_list()
-    )

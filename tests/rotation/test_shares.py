@@ -72,14 +72,6 @@ def test_finished_and_set_aside_pieces_are_there_only_where_they_were_worked():
     assert whole["status"].to_dict() == {"Moss": "finished", "Reed": "set aside", "Fern": "on the go"}
 
 
-def test_evenness_of_known_parts():
-    """Shannon and Pielou for 10, 20, 30: H 1.011404, J 0.920620 (definition as help pages give it; recomputed)."""
-    rows = _rows(("A", "2026-01-01", 10, 1), ("B", "2026-01-01", 20, 1), ("C", "2026-01-01", 30, 1))
-    attrs = rotation.balance(diary_of(rows), "2026-01-01", "2026-01-01").attrs
-    assert attrs["effective_pieces"] == pytest.approx(np.exp(1.011404), abs=1e-5)
-    assert attrs["evenness"] == pytest.approx(0.920620, abs=1e-6)
-
-
 def test_unpicking_alone_is_no_negative_share():
     rows = _rows(("A", "2026-01-01", -40, 30), ("B", "2026-01-01", 20, 30))
     found = rotation.balance(diary_of(rows), "2026-01-01", "2026-01-01").set_index("piece")
