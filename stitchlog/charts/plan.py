@@ -10,7 +10,7 @@ import pandas as pd
 from stitchlog import theme, words
 from stitchlog.plan.chances import SAFE
 from stitchlog.plan.course import say_course
-from stitchlog.plan.says import say_chance, say_chances, say_entry, say_helps, say_level
+from stitchlog.plan.says import say_chance, say_chances, say_dearest, say_entry, say_level, say_more
 
 _ROW = 30
 _DAY = alt.Axis(format="%e %b", title=None, labelOverlap=True, grid=False, tickCount=8)
@@ -47,7 +47,9 @@ def helps(frame: pd.DataFrame) -> alt.TopLevelMixin | None:
     rule = safe.mark_rule(color=theme.QUIET, strokeDash=[4, 3])
     name = safe.mark_text(color=theme.QUIET, align="left", dx=5).encode(y=alt.value(8), text="said:N")
     return alt.layer(rule, bars, name, text).properties(
-        width="container", height=_ROW * len(data), description=f"Bars of chances. {say_helps(frame)}"
+        width="container",
+        height=_ROW * len(data),
+        description=f"Bars of chances. {say_dearest(frame)} {say_more(frame)}",
     )
 
 

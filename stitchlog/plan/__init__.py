@@ -17,10 +17,11 @@ from stitchlog.plan.says import (
     say_cautions,
     say_chances,
     say_fit,
-    say_helps,
     say_letting_go,
     say_marks,
+    say_more,
     say_rests,
+    say_verdict,
 )
 from stitchlog.plan.stages import stages
 
@@ -48,11 +49,12 @@ __all__ = [
     "say_course",
     "say_files",
     "say_fit",
-    "say_helps",
     "say_lengths",
     "say_letting_go",
     "say_marks",
+    "say_more",
     "say_prompts",
     "say_rests",
+    "say_verdict",
     "stages",
 ]

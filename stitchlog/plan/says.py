@@ -10,8 +10,11 @@ import pandas as pd
 from stitchlog import words
 from stitchlog.care import ADVICE
 from stitchlog.plan.chances import SAFE
+from stitchlog.plan.outlook import Outlook
 
 _TIGHT = 0.5
+# A chance that changes by less changes little.
+_LITTLE = 0.03
 _NUMBERS = ["none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"]
 
 HEADINGS = {"label": "promise", "ends": "ends", "stands": "stands at", "a_day": "a day", "said": "chance"}
@@ -35,6 +38,11 @@ def promised(fit: pd.DataFrame) -> pd.DataFrame:
         a_day=np.ceil((rows["per_day_needed"] * rows["per_unit"]).where(rows["unit"] != "pieces")),
         said=[say_level(row, fit.attrs["as_of"]) for row in rows.itertuples()],
     )
+
+
+def say_verdict(ahead: Outlook) -> str:
+    """Whether the promises can be kept and, if not, which is the dearest."""
+    return f"{say_fit(ahead.fit)} {say_dearest(ahead.helps)}".strip()
 
 
 def say_fit(fit: pd.DataFrame) -> str:
@@ -64,36 +72,35 @@ def say_letting_go(fit: pd.DataFrame) -> str:
     )
 
 
-def say_helps(helps: pd.DataFrame) -> str:
-    """Which promise is the dearest, and what more time on each stitching day would do; of a `what_helps` frame. Empty
-    where no promise is open."""
+def say_dearest(helps: pd.DataFrame) -> str:
+    """Which promise is the dearest, of a `what_helps` frame; empty where all of them come out, or only one is open."""
+    without = helps[helps["without"] != ""]
+    if without.empty or helps["chance"].iloc[0] >= SAFE:
+        return ""
+    best = without.iloc[0]
+    if best["chance"] - helps["chance"].iloc[0] < _LITTLE:
+        return "Leaving out any one of them would change little."
+    chance = say_chance(best["chance"])
+    return f"The dearest is {best['without']}: without it the rest comes out with a chance of {chance}."
+
+
+def say_more(helps: pd.DataFrame) -> str:
+    """What more time on each stitching day would do, of a `what_helps` frame; empty where no promise is open."""
     if helps.empty:
         return ""
-    now = helps["chance"].iloc[0]
+    now, more = helps["chance"].iloc[0], helps[helps["minutes"] > 0]
     if now > 0.995:
         return "Everything fits without any more time."
-    without, more = helps[helps["without"] != ""], helps[helps["minutes"] > 0]
-    said = []
-    if len(without):
-        best = without.iloc[0]
-        said.append(
-            f"The dearest is {best['without']}: without it the rest comes out with a chance of "
-            f"{say_chance(best['chance'])}."
-            if best["chance"] > now + 0.03
-            else "Leaving out any one of them would change little."
-        )
     if more.empty:
-        return " ".join([*said, "What more time would do cannot be told, as no session says how long it took."])
+        return "What more time would do cannot be told, as no session says how long it took."
     least, most = more.iloc[0], more.iloc[-1]
-    if most["chance"] - now < 0.03:
-        said.append(f"Even {words.duration(most['minutes'])} more on every stitching day would change little.")
-    else:
-        said.append(
-            f"{words.duration(least['minutes'])} more on every stitching day would take the chance of it all from "
-            f"{say_chance(now)} to {say_chance(least['chance'])}, {words.duration(most['minutes'])} to "
-            f"{say_chance(most['chance'])}."
-        )
-    return " ".join(said)
+    if most["chance"] - now < _LITTLE:
+        return f"Even {words.duration(most['minutes'])} more on every stitching day would change little."
+    return (
+        f"{words.duration(least['minutes'])} more on every stitching day would take the chance of it all from "
+        f"{say_chance(now)} to {say_chance(least['chance'])}, {words.duration(most['minutes'])} to "
+        f"{say_chance(most['chance'])}."
+    )
 
 
 def say_chances(fit: pd.DataFrame) -> str:

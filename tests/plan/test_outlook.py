@@ -54,9 +54,7 @@ def test_the_demo_month_is_said_plainly(demo):
     _, ahead = demo
     said = plan.say_fit(ahead.fit)
     assert said.startswith("It does not all fit into November 2026: all twelve promises come out with a chance of ")
-    assert plan.say_helps(ahead.helps).startswith(
-        "The dearest is Owl Light fortnight: without it the rest comes out with "
-    )
+    assert "The dearest is Owl Light fortnight: without it the rest comes out with " in plan.say_verdict(ahead)
     assert "let go of First Frost weekend, Owl Light fortnight (" in plan.say_letting_go(ahead.fit)
     told = [*sentences(ahead), plan.say_rests(ahead.fit)]
     assert all(text and "nan" not in text and "None" not in text for text in told)
@@ -94,7 +92,9 @@ def test_any_period_of_the_demo_reads(demo, start, end, as_of):
     assert all(chart.to_dict()["description"] for chart in pictures(ahead).values() if chart is not None)
     assert all(text and "nan" not in text for text in sentences(ahead))
     assert plan.calendar_file(ahead.fit) and plan.checklist(ahead)
-    assert "nan" not in plan.say_cautions(ahead.fit, ahead.course) + plan.say_helps(ahead.helps)
+    assert "nan" not in plan.say_cautions(ahead.fit, ahead.course) + plan.say_more(ahead.helps) + plan.say_verdict(
+        ahead
+    )
     assert len(plan.promised(ahead.fit)) == len(ahead.fit)
 
 
@@ -115,7 +115,7 @@ def test_bare_diaries_read(tmp_path):
         "Nothing is promised for the time from 2 March to 1 April 2026: no event and no due day falls in it."
     )
     assert charts.plan.promises(ahead.fit, ahead.marks) is None and charts.plan.helps(ahead.helps) is None
-    assert plan.say_helps(ahead.helps) == plan.say_rests(ahead.fit) == plan.say_letting_go(ahead.fit) == ""
+    assert plan.say_more(ahead.helps) == plan.say_rests(ahead.fit) == plan.say_letting_go(ahead.fit) == ""
     assert plan.days(ahead.course).empty
     assert charts.plan.course(ahead.course).to_dict()
     empty = write(tmp_path, [])

@@ -5,31 +5,33 @@ import pandas as pd
 import pytest
 
 from stitchlog import plan
+from stitchlog.plan.says import say_dearest
 from tests.plan.diaries import steady, write
 
 NOW, LESS, MORE, HOUR = ("", 0), ("Ladder", 0), ("", 15), ("", 60)
 
 
 @pytest.mark.parametrize(
-    ("chances", "said"),
+    ("chances", "dearest", "more"),
     [
         (
             {NOW: 0.2, LESS: 0.6, MORE: 0.3, HOUR: 0.7},
-            "The dearest is Ladder: without it the rest comes out with a chance of 60%. 15 minutes more on every "
-            "stitching day would take the chance of it all from 20% to 30%, 1 hour to 70%.",
+            "The dearest is Ladder: without it the rest comes out with a chance of 60%.",
+            "15 minutes more on every stitching day would take the chance of it all from 20% to 30%, 1 hour to 70%.",
         ),
         (
             {NOW: 0.0, LESS: 0.01, MORE: 0.0, HOUR: 0.0},
-            "Leaving out any one of them would change little. Even 1 hour more on every stitching day would change "
-            "little.",
+            "Leaving out any one of them would change little.",
+            "Even 1 hour more on every stitching day would change little.",
         ),
-        ({NOW: 0.2}, "What more time would do cannot be told, as no session says how long it took."),
-        ({NOW: 1.0, LESS: 1.0, MORE: 1.0, HOUR: 1.0}, "Everything fits without any more time."),
+        ({NOW: 0.2}, "", "What more time would do cannot be told, as no session says how long it took."),
+        ({NOW: 1.0, LESS: 1.0, MORE: 1.0, HOUR: 1.0}, "", "Everything fits without any more time."),
     ],
 )
-def test_what_would_help(chances, said):
+def test_what_would_help(chances, dearest, more):
     rows = [(without, minutes, chance) for (without, minutes), chance in chances.items()]
-    assert plan.say_helps(pd.DataFrame(rows, columns=["without", "minutes", "chance"])) == said
+    helps = pd.DataFrame(rows, columns=["without", "minutes", "chance"])
+    assert (say_dearest(helps), plan.say_more(helps)) == (dearest, more)
 
 
 def test_the_table_says_where_each_stands(tmp_path):
