@@ -174,9 +174,9 @@ class Sessions:
         rows = np.flatnonzero((after > totals[self.whose] + 0.5) & beyond[self.whose])
         _, first = np.unique(self.whose[rows], return_index=True)
         rows = rows[first]
-        told = [(totals[piece], done[piece]) for piece in self.whose[rows]]
         reasons = [
-            f"the piece has {total:,.0f} stitches in all; the diary comes to {sum_:,.0f}" for total, sum_ in told
+            f"the piece has {totals[piece]:,.0f} stitches in all; the diary comes to {done[piece]:,.0f}"
+            for piece in self.whose[rows]
         ]
         self._tell("beyond-total", rows, "stitches", net, reasons)
         rows = np.flatnonzero(self.by_count & (net < -1e-6))
