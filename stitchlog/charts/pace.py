@@ -32,7 +32,7 @@ def paces(frame: pd.DataFrame) -> alt.TopLevelMixin | None:
     x = alt.X(
         "per_hour:Q",
         title="stitches an hour (line: window, diamond: fair pace)",
-        scale=_scale(data[["per_hour_low", "per_hour_high", "fair_per_hour"]]),
+        scale=_scale(data[["per_hour_low", "per_hour_high", "fair_per_hour"]], least=0.0),
         axis=alt.Axis(tickCount=5, format=",.0f"),
     )
     tooltip = [
@@ -112,7 +112,7 @@ def trend(frame: pd.DataFrame) -> alt.TopLevelMixin | None:
     y = alt.Y(
         "per_hour:Q",
         title="stitches an hour (dots: like for like, squares: as it was)",
-        scale=_scale(frame[["per_hour_low", "per_hour_high", "worked_per_hour"]]),
+        scale=_scale(frame[["per_hour_low", "per_hour_high", "worked_per_hour"]], least=0.0),
         axis=alt.Axis(titleAngle=0, titleAlign="left", titleAnchor="start", titleX=-34, titleY=-16, tickCount=5),
     )
     tooltip = [
@@ -144,11 +144,11 @@ def _rule(value: float, text: str = "") -> list[alt.Chart]:
     return [rule, label] if text else [rule]
 
 
-def _scale(values: pd.DataFrame) -> alt.Scale:
-    """A scale that holds all values, with a little room at either end."""
+def _scale(values: pd.DataFrame, least: float = -np.inf) -> alt.Scale:
+    """A scale that holds all values, with a little room at either end, and nothing below `least`."""
     low, high = float(np.nanmin(values)), float(np.nanmax(values))
     room = 0.06 * max(high - low, 1e-3)
-    return alt.Scale(domain=[low - room, high + room], nice=False, zero=False)
+    return alt.Scale(domain=[max(low - room, least), high + room], nice=False, zero=False)
 
 
 def _said(middle: float, low: float, high: float) -> str:

@@ -58,7 +58,9 @@ def waits(frame: pd.DataFrame, most: int = 7) -> alt.TopLevelMixin | None:
         alt.Tooltip("usual_gap:Q", title="usually", format=",.0f"),
     ]
     title = "days since last touched (line: usual gap, dark: unusual)"
-    x = _amount("days_since", title, max(first["days_since"].max(), 7.0), tickMinStep=1, format=",.0f")
+    x = _amount(
+        "days_since", title, max(first[["days_since", "usual_gap"]].max().max(), 7.0), tickMinStep=1, format=",.0f"
+    )
     base = alt.Chart(data).encode(y=rows(data))
     dark = alt.condition(f"datum.gap_rank > {UNUSUAL}", alt.value(theme.ACCENT), alt.value(theme.RAMP[1]))
     bar = base.mark_bar(height=13, stroke=theme.EDGE).encode(x=x, color=dark, tooltip=tooltip)

@@ -98,16 +98,8 @@ def say_next_up(frame: pd.DataFrame) -> str:
 
 
 def say_weights(frame: pd.DataFrame) -> str:
-    """The weights that were used, in a sentence."""
-    names = {
-        "suits": "suits what you ask for",
-        "due": "due soonest for its pace",
-        "habit": "the day's habit piece",
-        "below_want": "furthest below its wanted share",
-        "nearly": "nearly finished",
-        "untouched": "longest untouched",
-    }
-    each = [f"{names[part]} {words.number(w, 1).removesuffix('.0')}" for part, w in frame.attrs["weights"].items()]
+    """The weights that were used, in a sentence, by the names that their parts have on the page."""
+    each = [f"{PARTS[part]} {words.number(w, 1).removesuffix('.0')}" for part, w in frame.attrs["weights"].items()]
     return f"Points, at most: {words.listed(each)}. Change them under [next_up] in stitchlog.toml."
 
 

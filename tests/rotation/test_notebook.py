@@ -4,6 +4,7 @@ import pandas as pd
 import pytest
 import vl_convert
 
+from stitchlog.charts import rotation as drawing
 from tests.pace.cells import DEMO, SMALL, WINCES, charts, run, texts
 
 
@@ -32,6 +33,12 @@ def test_at_most_seven_pieces_are_drawn_by_name(demo):
     for name, spec in charts(demo[0]).items():
         named = {row["name"] for rows in spec["datasets"].values() for row in rows if "name" in row}
         assert 1 < len(named) <= 7, name
+
+
+def test_a_usual_gap_longer_than_every_wait_lies_within_the_chart():
+    waiting = pd.DataFrame({"piece": ["Moss"], "days_since": [9.0], "usual_gap": [91.0], "gap_rank": [float("nan")]})
+    spec = drawing.waits(waiting.assign(status="on the go")).to_dict()
+    assert spec["layer"][0]["encoding"]["x"]["scale"]["domain"][1] > 91
 
 
 def test_the_strip_reads_without_colour(demo):

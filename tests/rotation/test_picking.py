@@ -134,7 +134,7 @@ def test_weights_are_settable_and_said(tmp_path):
     found = rotation.next_up(diary, "2026-01-30").set_index("piece")
     assert found.loc["Reed", "untouched"] == pytest.approx(7.5 * 15 / 30)
     assert (found["below_want"] == 0).all()
-    assert "longest untouched 7.5" in rotation.say_weights(rotation.next_up(diary))
+    assert "waiting 7.5" in rotation.say_weights(rotation.next_up(diary))
 
 
 @pytest.mark.parametrize(
