@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 import html
 import re
 from collections.abc import Callable
@@ -32,15 +31,12 @@ class Kind:
 def kind_of(name: str, column: pd.Series) -> Kind:
     """How the column `name` is written: days, yes or no, shares as percentages, durations, numbers, colours, text."""
     values = column.dropna()
-    if pd.api.types.is_bool_dtype(column) or (len(values) and values.map(lambda v: isinstance(v, bool)).all()):
+    held = pd.api.types.infer_dtype(column, skipna=True)
+    if held == "boolean":
         return Kind(lambda v: "yes" if v else "no")
-    if pd.api.types.is_datetime64_any_dtype(column) or (
-        len(values) and values.map(lambda v: isinstance(v, dt.date)).all()
-    ):
+    if held in ("date", "datetime", "datetime64"):
         say = words.month if name == "month" or name.endswith("_month") else words.short_day
         return Kind(lambda v: html.escape(say(v)), "day")
-    if pd.api.types.is_timedelta64_dtype(column):
-        return Kind(lambda v: words.span(v.days), "num")
     if pd.api.types.is_numeric_dtype(column):
         return _number_kind(name, values)
     if name == "hex" or name.endswith(("_hex", "_colour")):
@@ -58,8 +54,7 @@ def row_of(kinds: list[Kind], values: tuple[Any, ...], head: bool) -> str:
     """One row of a table body. head: the first cell names the row."""
     out = []
     for i, (kind, value) in enumerate(zip(kinds, values, strict=True)):
-        missing = value is None or value is pd.NaT or value is pd.NA or (isinstance(value, float) and np.isnan(value))
-        text = NOTHING if missing or value == "" else kind.say(value)
+        text = NOTHING if pd.isna(value) or value == "" else kind.say(value)
         tag, scope = ("th", ' scope="row"') if head and i == 0 else ("td", "")
         out.append(f"<{tag}{scope}{class_of(kind)}>{text}</{tag}>")
     return f"<tr>{''.join(out)}</tr>"
@@ -86,8 +81,6 @@ def _digits(values: pd.Series) -> int:
 
 
 def _text(value: Any) -> str:
-    if isinstance(value, list | tuple | set):
-        value = ", ".join(str(v) for v in value)
     return f'<bdi dir="auto">{html.escape(str(value))}</bdi>'
 
 
