@@ -5,7 +5,7 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
-from stitchlog import StitchlogError, open_diary, rotation
+from stitchlog import open_diary, rotation
 from stitchlog.rotation.picking import PARTS
 
 DEMO = Path(__file__).parents[2] / "data_demo"
@@ -135,23 +135,6 @@ def test_weights_are_settable_and_said(tmp_path):
     assert found.loc["Reed", "untouched"] == pytest.approx(7.5 * 15 / 30)
     assert (found["below_want"] == 0).all()
     assert "waiting 7.5" in rotation.say_weights(rotation.next_up(diary))
-
-
-@pytest.mark.parametrize(
-    ("settings", "said"),
-    [
-        ("[next_up]\nmood = 3\n", "mood is not a setting"),
-        ("[next_up]\ndue = -1\n", "due is -1; write a number, 0 or more"),
-        ('[next_up]\ndue = "much"\n', 'due is "much"'),
-        ("[next_up]\ndays = 0\n", "days is 0; write a whole number, 1 or more"),
-        ("[next_up]\ndays = 2.5\n", "write a whole number"),
-        ("next_up = 3\n", "next_up is a table"),
-    ],
-)
-def test_weights_that_make_no_sense_are_said_in_one_line(tmp_path, settings, said):
-    with pytest.raises(StitchlogError, match=said) as caught:
-        _diary(tmp_path, settings=settings, days=DAYS)
-    assert "\n" not in str(caught.value)
 
 
 def test_with_nothing_on_the_go(tmp_path):
