@@ -5,7 +5,7 @@ from stitchlog.plan.course import days, say_course
 from stitchlog.plan.cover import cover
 from stitchlog.plan.files import calendar_file, checklist, say_files
 from stitchlog.plan.lengths import lengths, say_lengths
-from stitchlog.plan.outlook import Outlook, coming_month, outlook
+from stitchlog.plan.outlook import Outlook, outlook
 from stitchlog.plan.prompts import bag, prompts, say_bag, say_prompts
 from stitchlog.plan.says import (
     BAG_HEADINGS,
@@ -36,7 +36,6 @@ __all__ = [
     "calendar_file",
     "capacity",
     "checklist",
-    "coming_month",
     "cover",
     "days",
     "lengths",

@@ -60,7 +60,8 @@ def touching(frame: pd.DataFrame, start: pd.Timestamp, end: pd.Timestamp) -> pd.
 
 
 def per_length(diary: Diary, piece: str) -> float:
-    """Stitches that one length of thread works on the piece, by its cloth and the settings (NaN: count not given).
+    """Stitches that one length of thread works on the piece, by its cloth and the settings (NaN: count not given, or a
+    length that is all tails).
 
     With no piece named, the least of the pieces that give a count, so that nothing is promised too lightly.
     """
@@ -71,7 +72,7 @@ def per_length(diary: Diary, piece: str) -> float:
         stitches_per_length(count, over, s.method, s.strand_length_cm, s.tail_cm)
         for count, over in zip(rows["count"], rows["over"].fillna(1.0), strict=True)
     ]
-    return float(min(each, default=np.nan))
+    return float(min(each, default=0)) or np.nan
 
 
 def _per_unit(diary: Diary, row: Any) -> float:

@@ -23,7 +23,7 @@ def course(diary: Diary, fit: pd.DataFrame, coming_days: np.ndarray) -> pd.DataF
     count for several counted once; NaN up to `as_of`); then stitches since the first day, all pieces: asked_so_far,
     worked_so_far (NaN after `as_of`), low, usual, high (a tenth, half and nine tenths of the simulated courses lie
     below; NaN up to `as_of`).
-    .attrs: good_day, as_of, start, end.
+    .attrs: those of `fit`.
     """
     start, end, day = fit.attrs["start"], fit.attrs["end"], fit.attrs["as_of"]
     dates = pd.date_range(start, end, name="date")
@@ -46,7 +46,7 @@ def course(diary: Diary, fit: pd.DataFrame, coming_days: np.ndarray) -> pd.DataF
         ahead = (dates[coming] - day).days - 1
         sums = done[-1] + coming_days[:, ahead].cumsum(axis=1)
         out.loc[coming, ["low", "usual", "high"]] = np.quantile(sums, (LOW, 0.5, HIGH), axis=0).T
-    out.attrs = {k: fit.attrs[k] for k in ("good_day", "as_of", "start", "end")}
+    out.attrs = dict(fit.attrs)
     return out
 
 

@@ -32,6 +32,13 @@ def test_settings_change_the_length(tmp_path):
     assert plan.lengths(diary)["per_length"].iloc[0] == 47
 
 
+def test_a_length_that_is_all_tails_is_no_length(tmp_path):
+    events = ["Thread,,2026-02-01,2026-02-28,,Fox,,length"]
+    diary = write(tmp_path, ["Fox,2026-02-01,60"], ["Fox,480,14"], events, settings="tail_cm = 23\n")
+    assert plan.lengths(diary).empty
+    assert plan.stages(diary)["status"].tolist() == ["unknown"]
+
+
 def test_the_needle_refuses_what_cannot_be():
     assert stitches_per_length(14, tail_cm=30) == 0
     for wrong in (lambda: sides_per_cross("up"), lambda: cm_per_stitch(0), lambda: lengths_per_skein(8, 0)):

@@ -6,6 +6,7 @@ import pandas as pd
 import pytest
 
 from stitchlog import StitchlogError, charts, open_diary, plan
+from stitchlog.plan.outlook import coming_month
 from tests.plan.diaries import write
 
 DEMO = Path(__file__).parents[2] / "data_demo"
@@ -126,9 +127,9 @@ def test_bare_diaries_read(tmp_path):
 
 def test_the_period_that_is_asked(demo):
     first, last = pd.Timestamp("2026-10-31"), plan.outlook
-    assert [str(d.date()) for d in plan.coming_month(first)] == ["2026-11-01", "2026-11-30"]
-    assert [str(d.date()) for d in plan.coming_month(pd.Timestamp("2026-01-30"))] == ["2026-01-31", "2026-02-27"]
-    assert [str(d.date()) for d in plan.coming_month(first, None, "2026-10-09")] == ["2026-10-01", "2026-10-09"]
+    assert [str(d.date()) for d in coming_month(first)] == ["2026-11-01", "2026-11-30"]
+    assert [str(d.date()) for d in coming_month(pd.Timestamp("2026-01-30"))] == ["2026-01-31", "2026-02-27"]
+    assert [str(d.date()) for d in coming_month(first, None, "2026-10-09")] == ["2026-10-01", "2026-10-09"]
     with pytest.raises(StitchlogError, match="turn them round"):
         last(demo[0], "2026-11-30", "2026-11-01")
 
