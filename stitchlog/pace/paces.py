@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
@@ -51,10 +52,10 @@ class Pools:
         """By piece: the log of its stitches an hour, drawn towards the stitcher's own."""
         return pd.Series(self.pooled.expected(), index=self.means.index)
 
-    def chance(self, a: str, b: str) -> float:
-        """The chance that piece `a` goes faster than piece `b`; NaN where either is not among the pooled."""
-        first, second = self.means.index.get_indexer(pd.Index([a, b]))
-        return self.pooled.chance_above(first, second) if min(first, second) >= 0 else float("nan")
+    def chances(self, pieces: Iterable[str]) -> list[float]:
+        """The chance that each of `pieces` goes faster than the one after it; NaN where either has no pace."""
+        places = self.means.index.get_indexer(pd.Index(pieces))
+        return [self.pooled.chance_above(a, b) if min(a, b) >= 0 else float("nan") for a, b in pairwise(places)]
 
 
 def pools(rows: pd.DataFrame) -> Pools:
@@ -100,8 +101,7 @@ def compare(diary: Diary, as_of: pd.Timestamp | str | None = None) -> pd.DataFra
     out["fair_per_hour"] = out["per_hour"] * np.exp(-factors.explained(diary, rows).reindex(out.index).fillna(0.0))
     out = out.rename_axis("piece").reset_index()
     out = out.sort_values(["per_hour", "piece"], ascending=[False, True], na_position="last", kind="stable")
-    chances = [known.chance(a, b) for a, b in pairwise(out["piece"])]
-    out["chance_over_next"] = np.array([*chances, np.nan][: len(out)], float)
+    out["chance_over_next"] = np.array([*known.chances(out["piece"]), np.nan][: len(out)], float)
     out = out[COLUMNS].reset_index(drop=True)
     overall = np.exp(known.pooled.weight @ known.pooled.middle) if len(known.means) else np.nan
     out.attrs = {"overall": float(overall), "not_credible": int(rows["not_credible"].sum())}
@@ -116,7 +116,7 @@ def faster(diary: Diary, a: str, b: str, as_of: pd.Timestamp | str | None = None
     a, b = diary.piece(a), diary.piece(b)
     if a == b:
         raise StitchlogError(f'"{a}" cannot be compared with itself; name two pieces')
-    return pools(counted.until(diary, as_of)).chance(a, b)
+    return pools(counted.until(diary, as_of)).chances([a, b])[0]
 
 
 def _totals(rows: pd.DataFrame) -> pd.DataFrame:
