@@ -3,8 +3,13 @@
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 
 from stitchlog.commands import main
+
+# How long an example takes says more of the machine than of the code.
+settings.register_profile("any machine", deadline=None)
+settings.load_profile("any machine")
 
 DEMO = Path(__file__).parents[1] / "data_demo"
 

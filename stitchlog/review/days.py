@@ -173,8 +173,9 @@ def say_running(frame: pd.DataFrame) -> str:
     text = f"{this['period'].iloc[0]} came to {words.count(end, 'stitch', 'stitches')}"
     if before.empty:
         return f"{text}; the diary does not reach back far enough to hold the period before against it."
-    gap = end - before["total"].iloc[-1]
-    if round(gap) == 0:
+    # The gap between the totals as they are written, so that a reader who subtracts finds the same.
+    gap = round(end) - round(before["total"].iloc[-1])
+    if gap == 0:
         return f"{text}, as many as {before['period'].iloc[0]}."
     return f"{text}, {words.number(abs(gap))} {'more' if gap > 0 else 'fewer'} than {before['period'].iloc[0]}."
 
