@@ -12,7 +12,6 @@ from stitchlog import pictures, theme
 from stitchlog.reports import lettering
 
 _FONT = "Liberation Sans, Helvetica, Arial, DejaVu Sans, sans-serif"
-_LEADING = 1.16
 # What XML cannot hold.
 _CONTROLS = re.compile(r"[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 
@@ -52,10 +51,10 @@ class Card:
         """Text in a box from `y` down, broken and if need be smaller. Returns where its lower edge came to lie."""
         if not text:
             return y
-        lines, size = lettering.fit(text, across, down, sizes, _LEADING)
+        lines, size = lettering.fit(text, across, down, sizes)
         for i, line in enumerate(lines):
-            self.text(x, y + size * (0.92 + i * _LEADING), line, size, colour, bold)
-        return y + len(lines) * size * _LEADING
+            self.text(x, y + size * (0.92 + i * lettering.LEADING), line, size, colour, bold)
+        return y + len(lines) * size * lettering.LEADING
 
     def crosses(self, x: float, y: float, cell: float, columns: int, kinds: str) -> None:
         """Stitches in rows of `columns`, one a letter of `kinds`: o a pale cross, x a dark bold one, else a dot."""

@@ -23,6 +23,8 @@ _WIDTHS = {
 }
 _WIDTH_OF = {letter: width for width, letters in _WIDTHS.items() for letter in letters}
 _WIDEST = 1015
+# From one baseline to the next, in sizes of letters.
+LEADING = 1.16
 
 
 def width(text: str, size: float) -> float:
@@ -64,13 +66,11 @@ def _head(word: str, size: float, across: float) -> str:
     return word[:end]
 
 
-def fit(
-    text: str, across: float, down: float, sizes: tuple[int, ...], leading: float = 1.16
-) -> tuple[list[str], float]:
-    """Lines and size: the largest of `sizes` at which the text fits with its words whole; else as small as it must be."""
+def fit(text: str, across: float, down: float, sizes: tuple[int, ...]) -> tuple[list[str], float]:
+    """Lines and size: the largest of `sizes` at which the text fits, its words whole; else as small as it must be."""
     for tried, size in enumerate(itertools.chain(sizes, (sizes[-1] * 0.94**n for n in itertools.count()))):
         lines = wrap(text, size, across)
         whole = tried >= len(sizes) or text.split() == [word for line in lines for word in line.split()]
-        if size < 2 or (whole and len(lines) * size * leading <= down):
+        if size < 2 or (whole and len(lines) * size * LEADING <= down):
             break
     return lines, size
