@@ -91,12 +91,11 @@ class Page:
         """A table with its caption; all of it goes to `NAME.csv`, its first `limit` rows (None: all) to the page.
 
         headings: the columns to show, in order, and what stands above each (None: all, under their own names). Cells
-        are written as their column's name and kind ask for (see `cells`).
+        are written as their column's name and kind ask for (see `cells`). A table without rows is not shown.
         """
         if self.folder:
             safe.to_csv(frame, self.folder / f"{name}.csv")
         if frame.empty:
-            self._paragraph("quiet", f"{caption}: none.")
             return
         headings = headings or {c: c.replace("_", " ") for c in frame.columns}
         shown = frame[list(headings)].head(len(frame) if limit is None else limit)

@@ -1,6 +1,6 @@
 """The review of a period: what was worked on, in what order, from where to where, what was started and finished."""
 
-from stitchlog.review.ahead import ahead
+from stitchlog.review.ahead import ahead, say_seen_from
 from stitchlog.review.days import calendar, compared, running, say_calendar, say_compared, say_running, say_streaks
 from stitchlog.review.period import Period, period
 from stitchlog.review.pieces import HEADINGS, pieces

@@ -34,6 +34,13 @@ def ahead(diary: Diary, story: pd.DataFrame, period: Period, as_of: Any = None) 
     return story.assign(next=pd.Series(lines, index=story.index, dtype="str"))
 
 
+def say_seen_from(period: Period, as_of: Any) -> str:
+    """From when the pieces' next steps are seen, where that is before the day `as_of` of the report ('' where not)."""
+    if not pd.Timestamp(as_of) > period.end:  # an empty diary has neither
+        return ""
+    return f"What comes next is told as things stood on {words.day(period.end)}."
+
+
 def _event(diary: Diary, piece: str, due: Any, seen_from: pd.Timestamp) -> str:
     mine = diary.events[(diary.events["piece"] == piece) & (diary.events["ends"] > seen_from)]
     if mine.empty:

@@ -23,7 +23,6 @@ ARRIVALS = {
 # So many colours are named, and so many notes told, the latest; the rest are counted.
 NAMED_COLOURS = 6
 NOTES_TOLD = 5
-NOTHING = "There is no stitch to show for this period."
 
 
 def check_tone(tone: str) -> None:
@@ -138,7 +137,11 @@ def say_progressed(pieces: pd.DataFrame) -> str:
     """Which piece came furthest, as a part of its own whole, and how many there are (frame of `pieces`)."""
     known = pieces[pieces["after_share"].notna()]
     if known.empty:
-        return "No piece of this period has a known total, so there is no progress to draw." if len(pieces) else NOTHING
+        return (
+            "No piece of this period has a known total, so there is no progress to draw."
+            if len(pieces)
+            else "There is no stitch to show for this period."
+        )
     row = known.loc[(known["after_share"] - known["before_share"]).idxmax()]
     went = say_share(row["before_share"], row["after_share"])
     others = "" if len(known) == 1 else f", the furthest of {words.number(len(known))}"
@@ -152,7 +155,7 @@ def say_progressed(pieces: pd.DataFrame) -> str:
 def say_shares(pieces: pd.DataFrame) -> str:
     """What part of the stitches the first piece had, and the first three together (frame of `pieces`)."""
     if pieces.empty or not pieces["share"].sum() > 0:
-        return NOTHING
+        return ""
     most = pieces.sort_values(["share", "order"], ascending=[False, True], kind="stable")
     text = f"{most['piece'].iloc[0]} had {words.percent(most['share'].iloc[0])} of the stitches"
     if len(most) <= 3:

@@ -128,6 +128,12 @@ def test_what_is_next_is_seen_from_the_end_of_the_period(diary):
     assert earlier.loc["Small Drum", "next"] == ""  # finished
 
 
+def test_a_later_reader_is_told_from_when_the_next_steps_are_seen():
+    span = review.period("2025-12-20", "2026-01-10")
+    assert review.say_seen_from(span, "2026-02-01") == "What comes next is told as things stood on 10 January 2026."
+    assert review.say_seen_from(span, "2026-01-10") == ""
+
+
 def test_the_window_is_the_forecasts_own(diary):
     span = review.period("2025-12-20", "2026-01-10")
     found = review.ahead(diary, review.story(diary, span.start, span.end), span, "2026-02-01").set_index("piece")
