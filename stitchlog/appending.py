@@ -56,13 +56,14 @@ class Added:
         digits = (
             0 if self.estimated else next(d for d in (0, 1, 2) if d == 2 or round(self.stitches, d) == self.stitches)
         )
-        worked = words.number(self.stitches, digits)
+        # Written here and not by `words`, which would load what takes longer than to add a row.
+        worked, done = f"{self.stitches:,.{digits}f}", f"{self.done:,.0f}"
+        day = f"{self.date.day} {self.date:%B %Y}"
         about = "about " if self.estimated else ""
-        noun = "stitch" if worked == "1" else "stitches"
-        lines = [f"{self.piece}, {words.day(self.date)}: {about}{worked} {noun} (line {self.line} of diary.csv)."]
+        lines = [f"{self.piece}, {day}: {about}{_stitches(worked)} (line {self.line} of diary.csv)."]
         share = self.share
-        whole = f" of {words.number(self.total)}, {words.percent(share)}" if self.total and share is not None else ""
-        lines.append(f"The piece now has {words.count(self.done, 'stitch', 'stitches')}{whole}.")
+        whole = f" of {self.total:,.0f}, {share:.0%}" if self.total and share is not None else ""
+        lines.append(f"The piece now has {_stitches(done)}{whole}.")
         lines += [f"Look at it: {warning}." for warning in self.warnings]
         return "\n".join(lines)
 
@@ -131,6 +132,10 @@ def day(text: str | dt.date | None, today: dt.date, order: str | None = None) ->
         return dates.read(word, order)
     except Wrong as fault:
         raise StitchlogError(f"{fault.reason}; write today, yesterday, a weekday or a day as 2026-10-31") from None
+
+
+def _stitches(count: str) -> str:
+    return f"{count} {'stitch' if count == '1' else 'stitches'}"
 
 
 def find(name: str, known: list[str], choose: Choose | None = None) -> str:

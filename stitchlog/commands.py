@@ -152,7 +152,7 @@ def add(folder: Path, piece: str, stitches: str | None, new: bool, **cells: str 
     """
     from stitchlog import lean
 
-    lean.without_pandas()
+    lean.start()
     from stitchlog import appending
 
     added = appending.add(
@@ -179,7 +179,7 @@ def check(folder: Path, form: str) -> int:
     """
     from stitchlog import lean
 
-    lean.without_pandas()
+    lean.start()
     from stitchlog import checking
 
     found = checking.check(folder)
@@ -199,7 +199,7 @@ def ingest(folder: Path) -> int:
     """
     from stitchlog import lean
 
-    lean.without_pandas()
+    lean.start()
     from stitchlog import store
 
     done = store.ingest(folder)

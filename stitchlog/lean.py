@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import importlib
 import sys
 from typing import Any
 
@@ -15,15 +16,28 @@ class _NotNow:
             raise ImportError(name)
 
 
-def without_pandas() -> None:
-    """Keep Arrow from importing pandas, which it does with the first value that it is given, in case it is a frame's.
+class _NoMasks:
+    """Stands for numpy.ma until somebody needs it: so long nothing can be a masked array."""
 
-    That import takes longer than a whole check. Frames can be made as ever later on: pandas is imported then.
+    MaskedArray = ()
+
+    def __getattr__(self, name: str) -> Any:
+        return getattr(importlib.import_module("numpy.ma"), name)
+
+
+def start() -> None:
+    """Load Arrow, and keep it from loading what takes longer than a whole check.
+
+    With the first value that it is given it would import pandas, and with the first array numpy.ma, in case they are
+    theirs. Frames and masked arrays can be made as ever later on: what they need is imported then.
     """
     if "pandas" in sys.modules:
         return
+    import numpy as np
     import pyarrow as pa
 
+    if "numpy.ma" not in sys.modules:
+        np.ma = _NoMasks()  # type: ignore[assignment]
     sys.meta_path.insert(0, _NotNow)  # type: ignore[arg-type]
     try:
         pa.scalar("")

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -27,6 +26,9 @@ LEFT_OUT_SCHEMA = pa.schema(
         for name in ("file", "line", "column", "value", "reason", "mend", "code", "row")
     ]
 )
+
+# From this size on, columns are read side by side; before, starting that takes longer than it saves.
+_MANY_ROWS = 50_000
 
 # Names that the tables give to columns of their own.
 _TAKEN = ("line", "file", "estimated", "known")
@@ -252,6 +254,10 @@ class _FileReader:
 
         def read(column: tables.Column) -> checks.Values:
             return checks.read_column(column, known[column.name], decimal_comma, self.settings.date_order)
+
+        if len(self.grid) < _MANY_ROWS:
+            return {c.name: read(c) for c in wanted}
+        from concurrent.futures import ThreadPoolExecutor
 
         # Side by side, for the heavy part of it runs outside the interpreter's lock.
         with ThreadPoolExecutor() as pool:
