@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -41,7 +42,7 @@ class Values:
     wrong: dict[str, tuple[np.ndarray, list[str], list[str]]] = field(default_factory=dict)
     iso: bool = True
 
-    @property
+    @cached_property
     def stored(self) -> Any:
         """The column as it is stored, in Arrow: null where a number or a day is empty."""
         if not isinstance(self.values, np.ndarray):

@@ -21,7 +21,7 @@ def cut_fast(source: Text, head: Row, headings: list[str], delimiter: str) -> Gr
     # The library would take a mark at the beginning for that of a file.
     if DAMAGE in text or "\0" in text or text.startswith("\ufeff", head.after):
         return None
-    body = _Body(text, head.after)
+    body = _Body(source, head.after)
     if not len(body.data) or not body.quotes_are_regular(delimiter):
         return None
     names = [str(i) for i in range(len(head.cells or []))]
@@ -70,9 +70,9 @@ def _not_blank(columns: list[pa.ChunkedArray], rows: int) -> np.ndarray:
 class _Body:
     """What stands below the headings, as UTF-8, without the line ends behind the last row."""
 
-    def __init__(self, text: str, begin: int) -> None:
-        whole = text.encode()
-        start, stop = len(text[:begin].encode()), len(whole)
+    def __init__(self, source: Text, begin: int) -> None:
+        whole = source.utf8
+        start, stop = len(source.text[:begin].encode()), len(whole)
         while stop > start and whole[stop - 1] in (_LF, _CR):
             stop -= 1
         self.data = memoryview(whole)[start:stop]

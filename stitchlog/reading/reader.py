@@ -253,7 +253,9 @@ class _FileReader:
         wanted = [c for c in self.table.columns if c.name in known]
 
         def read(column: tables.Column) -> checks.Values:
-            return checks.read_column(column, known[column.name], decimal_comma, self.settings.date_order)
+            values = checks.read_column(column, known[column.name], decimal_comma, self.settings.date_order)
+            _ = values.stored  # worked out here, where columns are read side by side
+            return values
 
         if len(self.grid) < _MANY_ROWS:
             return {c.name: read(c) for c in wanted}

@@ -44,12 +44,20 @@ codecs.register_error("stitchlog-damage", _mark_damage)
 
 @dataclass(frozen=True)
 class Text:
-    """A file's text. encoding, mark: how the file has it, and the byte order mark that it begins with."""
+    """A file's text. encoding, mark: how the file has it, and the byte order mark that it begins with.
+
+    data: the file's bytes, where they are the text in UTF-8 and no more.
+    """
 
     file: str
     text: str
     encoding: str
     mark: bytes = b""
+    data: bytes | None = None
+
+    @property
+    def utf8(self) -> bytes:
+        return self.text.encode() if self.data is None else self.data
 
     @property
     def newline(self) -> str:
@@ -90,7 +98,7 @@ def decode(data: bytes, file: str) -> Text:
     # A file with as many letters that UTF-8 explains as bytes that it does not is UTF-8 that was damaged.
     if wrong and len(re.sub(r"[\x00-\x7f]+", "", text)) < 2 * wrong:
         return Text(file, data.decode("cp1252", "stitchlog-damage"), "cp1252")
-    return Text(file, text, "utf-8")
+    return Text(file, text, "utf-8", data=None if wrong else data)
 
 
 def rows(text: str, delimiter: str, start: int = 0, line: int = 1) -> Iterator[Row]:
