@@ -9,11 +9,11 @@ import numpy as np
 import pandas as pd
 from scipy.optimize import Bounds, LinearConstraint, milp
 
-from stitchlog.errors import StitchlogError
 from stitchlog.tags import needs_of, tags_of
 
-# How long the order among covers of the same size may take.
-_TIE_SECONDS = 1.0
+# How long the search for the smallest cover may take, and then that for the best among covers of the same size. Events
+# of real life take a fraction of a second; hundreds of unrelated prompts may keep any solver busy for hours.
+_SECONDS, _TIE_SECONDS = 1.2, 0.5
 
 
 def cover(
@@ -33,8 +33,8 @@ def cover(
     pieces, where tags alone do not decide.
 
     Returns prompt, piece (None where no piece meets it), in the order of `needs`. A prompt that several of the chosen
-    pieces meet goes to the one with the fewest others. The size is always the least; the order among covers of the same
-    size is cut short after a second.
+    pieces meet goes to the one with the fewest others. .attrs: least (whether it is certain that no fewer pieces will
+    do: the search is cut short after a second or so, that for the order among covers of the same size after half).
 
     Method: exact set cover as a mixed-integer programme, solved by HiGHS: first the size, then the order.
     """
@@ -49,8 +49,10 @@ def cover(
             can[i] &= np.isin(pieces, list(able[prompt]))
     first, old, going = set(due), neglected or {}, set(on_the_go)
     ranks = np.array([[p in first, round(old.get(p, 0.0)), p in going] for p in pieces], dtype=float).reshape(-1, 3)
-    chosen = _fewest(can, ranks)
-    return pd.DataFrame({"prompt": list(needs), "piece": pd.Series(_shared_out(can & chosen, pieces), dtype=object)})
+    chosen, least = _fewest(can, ranks)
+    out = pd.DataFrame({"prompt": list(needs), "piece": pd.Series(_shared_out(can & chosen, pieces), dtype=object)})
+    out.attrs["least"] = least
+    return out
 
 
 def mending(needs: Any, have: Mapping[str, Any]) -> tuple[list[str], list[str]]:
@@ -68,15 +70,16 @@ def mending(needs: Any, have: Mapping[str, Any]) -> tuple[list[str], list[str]]:
     return tags, [p for p, wants in wanting.items() if wants == tags]
 
 
-def _fewest(can: np.ndarray, ranks: np.ndarray) -> np.ndarray:
-    """The pieces (bool) of the smallest cover, of those the greatest in the first column of ranks, then the second.
+def _fewest(can: np.ndarray, ranks: np.ndarray) -> tuple[np.ndarray, bool]:
+    """The pieces (bool) of the smallest cover, of those the greatest in the first column of ranks, then the second; and
+    whether it is certain that there is no smaller one.
 
     can: bool, shape (prompts, pieces). ranks: shape (pieces, ranks). Of pieces that are equal in all, the first.
     """
     chosen = np.zeros(can.shape[1], dtype=bool)
     rows = np.unique(can[can.any(axis=1)], axis=0)
     if not len(rows):
-        return chosen
+        return chosen, True
     # A prompt that allows all that another allows is met whenever that other one is. The solver is lost without this.
     within = (rows.astype(int) @ rows.T) == rows.sum(axis=1)[:, None]
     np.fill_diagonal(within, False)
@@ -84,18 +87,30 @@ def _fewest(can: np.ndarray, ranks: np.ndarray) -> np.ndarray:
     useful = np.flatnonzero(_undominated(rows, ranks))
     rows, ranks = rows[:, useful], ranks[useful]
     covering = LinearConstraint(rows.astype(float), lb=1.0)
-    picked = _solve(np.ones(len(useful)), [covering])
+    picked, least = _solve(np.ones(len(useful)), [covering], _SECONDS)
+    if not picked.any():
+        picked = _greedy(rows)
     size = picked.sum()
     weight = np.zeros(len(useful))
     for column in ranks.T:
         # One step of a rank outweighs all that the later ranks can add up to.
         weight = weight * (size * max(column.max(), 1.0) + 1) + column
-    if np.ptp(weight) > 0:
+    if least and np.ptp(weight) > 0:
         as_few = LinearConstraint(np.ones((1, len(useful))), lb=size, ub=size)
-        better = _solve(-weight, [covering, as_few], seconds=_TIE_SECONDS)
+        better, _ = _solve(-weight, [covering, as_few], _TIE_SECONDS)
         picked = better if weight @ better > weight @ picked else picked
     chosen[useful] = picked
-    return chosen
+    return chosen, least
+
+
+def _greedy(rows: np.ndarray) -> np.ndarray:
+    """A cover (bool) found by taking, again and again, the piece that meets most of what is left."""
+    picked, left = np.zeros(rows.shape[1], dtype=bool), rows
+    while len(left):
+        best = left.sum(axis=0).argmax()
+        picked[best] = True
+        left = left[~left[:, best]]
+    return picked
 
 
 def _undominated(rows: np.ndarray, ranks: np.ndarray) -> np.ndarray:
@@ -108,13 +123,13 @@ def _undominated(rows: np.ndarray, ranks: np.ndarray) -> np.ndarray:
     return rows.any(axis=0) & ~(inside & (place[None, :] > place[:, None])).any(axis=1)
 
 
-def _solve(cost: np.ndarray, limits: list[LinearConstraint], seconds: float = np.inf) -> np.ndarray:
-    """The pieces (bool) of least cost; none at all where the time was too short for any."""
+def _solve(cost: np.ndarray, limits: list[LinearConstraint], seconds: float) -> tuple[np.ndarray, bool]:
+    """The pieces (bool) of least cost that were found in the time, none at all where it was too short for any; and
+    whether they are certain to be those of least cost."""
     options = {"mip_rel_gap": 0.0, "time_limit": seconds}
     answer = milp(cost, constraints=limits, integrality=np.ones(len(cost)), bounds=Bounds(0, 1), options=options)
-    if answer.x is None and seconds == np.inf:
-        raise StitchlogError(f"the fewest pieces could not be worked out: {answer.message}")
-    return np.zeros(len(cost), dtype=bool) if answer.x is None else np.round(answer.x).astype(bool)
+    found = np.zeros(len(cost), dtype=bool) if answer.x is None else np.round(answer.x).astype(bool)
+    return found, answer.status == 0
 
 
 def _shared_out(ways: np.ndarray, pieces: list[str]) -> list[str | None]:

@@ -22,7 +22,7 @@ def prompts(diary: Diary, event: str, as_of: pd.Timestamp | str | None = None) -
     """The event's prompts, each with one of the fewest pieces that meet all that can be met.
 
     Columns: event, prompt, needs (as written), stitches (least to claim it; NaN: none said), piece ('' where none meets
-    it), mend (for a prompt that none meets: the tags that would mend it).
+    it), mend (for a prompt that none meets: the tags that would mend it). .attrs: least, as `cover` has it.
     Pieces that are finished, or have fewer stitches left than a prompt asks for, do not count. Ties go to pieces with a
     due day still to come, then to those longest without a stitch, then to those on the go over new starts.
     Raises StitchlogError where there is no such event.
@@ -46,6 +46,7 @@ def prompts(diary: Diary, event: str, as_of: pd.Timestamp | str | None = None) -
     out["mend"] = [
         "" if piece else _say_mend(needs, have) for needs, piece in zip(out["needs"], out["piece"], strict=True)
     ]
+    out.attrs["least"] = answer.attrs["least"]
     return out[COLUMNS]
 
 
@@ -94,6 +95,8 @@ def say_prompts(frame: pd.DataFrame) -> str:
     used = frame.loc[met, "piece"].nunique()
     share = f"all {asked}" if met.all() else f"{met.sum()} of {asked}"
     text = f"{event}: {words.count(used, 'piece')} {'meets' if used == 1 else 'meet'} {share}."
+    if not frame.attrs.get("least", True):
+        text += " Fewer might do: the search was cut short."
     if not used:
         text = f"No piece meets any of the {asked} of {event}."
     mends = [f"“{row.prompt}” wants {row.mend}" for row in frame[~met].itertuples()]

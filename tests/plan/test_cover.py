@@ -1,3 +1,4 @@
+import numpy as np
 import pandas as pd
 import pytest
 
@@ -81,3 +82,20 @@ def test_the_tag_that_would_mend_it():
     assert mending("river water", have) == (["water"], ["Otter"])
     assert mending("bridge", have) == (["bridge"], [])
     assert mending("moon night; ship moon", have) == (["moon"], ["Harbour"])
+
+
+def test_a_search_cut_short_meets_every_prompt_and_says_so(monkeypatch):
+    from importlib import import_module
+
+    # Sixty prompts, each met by some of sixty pieces at random: too many for no time at all.
+    met = np.random.default_rng(1).random((60, 60)) < 0.1
+    needs = {f"Prompt {i}": f"tag-{i}" for i in range(60)}
+    have = {f"Piece {j}": "; ".join(f"tag-{i}" for i in np.flatnonzero(met[:, j])) for j in range(60)}
+    whole = cover(needs, have)
+    assert whole.attrs["least"]
+    monkeypatch.setattr(import_module("stitchlog.plan.cover"), "_SECONDS", 0.0)
+    cut = cover(needs, have)
+    assert not cut.attrs["least"]
+    assert cut["piece"].notna().tolist() == met.any(axis=1).tolist()
+    assert all(needs[row.prompt] in have[row.piece].split("; ") for row in cut.dropna().itertuples())
+    assert whole["piece"].nunique() <= cut["piece"].nunique()

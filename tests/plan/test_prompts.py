@@ -28,6 +28,8 @@ def test_each_prompt_has_a_piece_or_what_would_mend_it(diary):
     assert out["mend"]["Ripe"] == "a piece tagged fruit"  # the only fruit is finished
     assert out["mend"]["Wings"] == "a piece with enough stitches left"  # the owl has 60 stitches in all
     assert plan.say_prompts(out.reset_index()).startswith("Away: 1 piece meets 3 of 5 prompts.")
+    out.attrs["least"] = False
+    assert "Fewer might do" in plan.say_prompts(out.reset_index())
 
 
 def test_what_to_pack(diary):
