@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import replace
+from typing import TypeVar
 
 import numpy as np
 import pyarrow as pa
@@ -13,10 +14,13 @@ from stitchlog import names, tables
 from stitchlog.reading import Reading, numbers
 from stitchlog.reading.checks import distinct, nothing
 from stitchlog.reading.problems import Problems, Wrong, brief
+from stitchlog.reading.reader import MANY_ROWS
 from stitchlog.sessions import Sessions
 
 # For so many unknown names is a known one looked for: more of them are a wrong file, not slips of the hand.
 MOST_GUESSES = 50
+
+Result = TypeVar("Result")
 
 
 def worked_out(reading: Reading, ready: Callable[[str, pa.Table], object] = lambda name, table: None) -> Reading:
@@ -32,11 +36,13 @@ def worked_out(reading: Reading, ready: Callable[[str, pa.Table], object] = lamb
     if np.any(days[1:] < days[:-1]):
         order = np.argsort(days, kind="stable")
         diary, whose = diary.take(order), whose[order]
-    sessions = Sessions(diary, whose, pieces, found).table()
-    ready("sessions", sessions)
     written = reading.written.get(tables.DIARY.file)
     decimal_comma = written is not None and written.decimal_comma
     spelt = {names.key_of(code): code for code in reading.tables["threads"]["code"].to_pylist()}
+    of_colours = Problems()
+    apart = _begun(lambda: _apart(diary, spelt, of_colours, decimal_comma), diary.num_rows)
+    sessions = Sessions(diary, whose, pieces, found).table()
+    ready("sessions", sessions)
     events = list(dict.fromkeys(reading.tables["events"]["event"].to_pylist()))
     prompts = _spelt(reading.tables["prompts"], "event", events, tables.PROMPTS.file, found)
 
@@ -46,14 +52,14 @@ def worked_out(reading: Reading, ready: Callable[[str, pa.Table], object] = lamb
     worked = {
         "sessions": sessions,
         "pieces": pieces,
-        "colours": _colours(sessions, spelt, found, decimal_comma),
+        "colours": _colours(sessions, *apart()),
         "events": at_pieces(_usual(reading.tables["events"]), tables.EVENTS.file),
         "prompts": prompts,
         "threads": reading.tables["threads"],
         "chart_colours": at_pieces(_as_threads(reading.tables["chart_colours"], spelt), tables.CHART_COLOURS.file),
     }
     _warn_of_targets(worked["events"], prompts, found)
-    problems = pa.concat_tables([reading.problems, found.table()])
+    problems = pa.concat_tables([reading.problems, found.table(), of_colours.table()])
     files = {table.file: place for place, table in enumerate(tables.TABLES)}
     places = np.array([files[file] for file in problems["file"].to_pylist()], dtype=np.int64)
     in_order = np.lexsort((problems["line"].to_numpy(), places))
@@ -151,33 +157,51 @@ def _spelt(table: pa.Table, name: str, known: list[str], file: str, found: Probl
     return _set(table, name, pa.array(out, pa.string()))
 
 
-def _colours(sessions: pa.Table, spelt: Mapping[str, str], found: Problems, decimal_comma: bool) -> pa.Table:
+def _begun(work: Callable[[], Result], rows: int) -> Callable[[], Result]:
+    """The work to be asked for its result, begun beside what follows where the rows are many."""
+    if rows < MANY_ROWS:
+        return work
+    from concurrent.futures import ThreadPoolExecutor
+
+    pool = ThreadPoolExecutor(1)
+    begun = pool.submit(work)
+    pool.shutdown(wait=False)
+    return begun.result
+
+
+def _apart(
+    diary: pa.Table, spelt: Mapping[str, str], found: Problems, decimal_comma: bool
+) -> tuple[np.ndarray, pa.Array, pa.Array]:
     """The colours of sessions, taken apart: `B12:120; B14` is 120 stitches in B12, and some in B14.
 
-    A row a session and colour: piece, date, code, stitches (null: not counted), file, line.
+    The row of the session, the code and the stitches (null: not counted) of each.
     spelt: key -> code as threads.csv spells it; other codes stay as written. A count that cannot be read is told and
     left open; the session stays as it is.
     """
-    rows = np.flatnonzero(np.asarray(pc.not_equal(sessions["colours"], "")))
-    cells = sessions["colours"] if len(rows) == sessions.num_rows else sessions["colours"].take(rows)
+    rows = np.flatnonzero(np.asarray(pc.not_equal(diary["colours"], "")))
+    cells = diary["colours"] if len(rows) == diary.num_rows else diary["colours"].take(rows)
     lists = pc.split_pattern(cells, ";").combine_chunks()
     parents = rows[pc.list_parent_indices(lists).to_numpy()]
     held, different = distinct(pc.list_flatten(lists))
     codes, counts, wrong = _parts(different.to_pylist(), spelt, decimal_comma)
     if wrong:
         at = np.flatnonzero(np.isin(held, list(wrong)))
-        told = sessions.select(["line", "colours"]).take(parents[at])
+        told = diary.select(["line", "colours"]).take(parents[at])
         reasons = [wrong[i] for i in held[at].tolist()]
         lines, values = told["line"].to_pylist(), told["colours"].to_pylist()
         found.many("bad-colour-count", tables.DIARY.file, lines, "colours", values, reasons)
     there = np.array([code is not None for code in codes], dtype=bool)
     if not there.all():
         held, parents = held[there[held]], parents[there[held]]
-    out = sessions.select(["piece", "date", "file", "line"]).take(parents)
     words = pa.array([code or "" for code in codes], pa.string())
     code = pa.DictionaryArray.from_arrays(pa.array(held), words)
-    out = out.add_column(2, "code", code)
-    return out.add_column(3, "stitches", pa.array(counts[held], from_pandas=True))
+    return parents, code, pa.array(counts[held], from_pandas=True)
+
+
+def _colours(sessions: pa.Table, rows: np.ndarray, code: pa.Array, stitches: pa.Array) -> pa.Table:
+    """A row a session and colour: piece, date, code, stitches (null: not counted), file, line."""
+    out = sessions.select(["piece", "date", "file", "line"]).take(rows)
+    return out.add_column(2, "code", code).add_column(3, "stitches", stitches)
 
 
 def _parts(

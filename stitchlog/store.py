@@ -145,9 +145,11 @@ def _replaced(folder: Path, contents: Mapping[str, bytes]) -> Reading:
 
     Raises OSError; the old store is then as it was.
     """
-    read = read_folder(folder, contents)
+    with ThreadPoolExecutor(1) as beside:
+        stamp = beside.submit(_stamp, contents)
+        read = read_folder(folder, contents)
     rows = {file: (counts.read, counts.stored) for file, counts in read.counts.items()}
-    metadata = {_STAMP: _stamp(contents).encode(), _COUNTS: json.dumps(rows).encode()}
+    metadata = {_STAMP: stamp.result().encode(), _COUNTS: json.dumps(rows).encode()}
     # What a run that was killed has left behind. Only the holder of the lock comes here.
     for path in folder.glob(f"{_PART}*"):
         if path.is_dir() and not path.is_symlink():

@@ -27,8 +27,8 @@ LEFT_OUT_SCHEMA = pa.schema(
     ]
 )
 
-# From this size on, columns are read side by side; before, starting that takes longer than it saves.
-_MANY_ROWS = 50_000
+# From this size on, work is done side by side; before, starting that takes longer than it saves.
+MANY_ROWS = 50_000
 
 # Names that the tables give to columns of their own.
 _TAKEN = ("line", "file", "estimated", "known")
@@ -257,7 +257,7 @@ class _FileReader:
             _ = values.stored  # worked out here, where columns are read side by side
             return values
 
-        if len(self.grid) < _MANY_ROWS:
+        if len(self.grid) < MANY_ROWS:
             return {c.name: read(c) for c in wanted}
         from concurrent.futures import ThreadPoolExecutor
 
