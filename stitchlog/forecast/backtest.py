@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -61,21 +62,30 @@ def _said(diary: Diary, day: pd.Timestamp, cuts: list[pd.Timestamp], paths: int,
     finished = diary.standing(day).set_index("piece")["finished"]
     rows = []
     for cut in cuts:
-        then = seen(diary, cut)
-        pieces = [then.about(name) for name in then.open()]
-        if not pieces or not (then.everything > 0).any():
-            continue
-        days = days_of_all(pieces, np.array([[about.remaining for about in pieces]]), paths, seed, _HORIZON)[0]
         passed = (day - cut).days
-        for about, found in zip(pieces, days, strict=True):
-            came = finished[about.piece]
+        for piece, remaining, quantiles in _foreseen(diary, cut, paths, seed):
+            came = finished[piece]
             actual = float((came - cut).days) if pd.notna(came) else np.nan
-            said = dict(zip(QUANTILES, quantile(found, np.array(LEVELS)), strict=True))
+            said = dict(zip(QUANTILES, quantiles, strict=True))
             rows.append(
-                {"piece": about.piece, "cut": cut, "remaining": about.remaining, "actual_days": actual}
+                {"piece": piece, "cut": cut, "remaining": remaining, "actual_days": actual}
                 | {"seen_days": passed, **said, "held": _held(actual, passed, said["q10"], said["q90"])}
             )
     return pd.DataFrame(rows, columns=COLUMNS)
+
+
+@lru_cache(maxsize=64)  # a report asks of months' ends, and of quarters' ends among them
+def _foreseen(diary: Diary, cut: pd.Timestamp, paths: int, seed: int) -> list[tuple[str, float, np.ndarray]]:
+    """What is said at the end of the day `cut`: of each piece then on the go its name, what remains, days at LEVELS."""
+    then = seen(diary, cut)
+    pieces = [then.about(name) for name in then.open()]
+    if not pieces or not (then.everything > 0).any():
+        return []
+    days = days_of_all(pieces, np.array([[about.remaining for about in pieces]]), paths, seed, _HORIZON)[0]
+    return [
+        (about.piece, about.remaining, quantile(found, np.array(LEVELS)))
+        for about, found in zip(pieces, days, strict=True)
+    ]
 
 
 def _held(actual: float, passed: int, low: float, high: float) -> bool | None:
