@@ -27,7 +27,7 @@ def provision(frame: pd.DataFrame) -> alt.TopLevelMixin | None:
         return None
     data = _first(frame)
     says = [_say_enough(buy, chance) for buy, chance in zip(data["to_buy"], data["chance_enough"], strict=True)]
-    data = data.assign(label=_colour_names(data) + "|" + says, what="still to come")
+    data = data.assign(label=_colour_names(data) + "\n" + says, what="still to come")
     y = alt.Y("label:N", sort=data["label"].tolist(), title=None, axis=_axis())
     x = alt.X("to_come_skeins:Q", title="skeins", axis=alt.Axis(tickMinStep=0.5, tickCount=6, format="~g"))
     tooltip = [
@@ -66,7 +66,7 @@ def swatches(frame: pd.DataFrame) -> alt.TopLevelMixin | None:
     if known.empty:
         return None
     several = len(known["piece"].unique()) > 1
-    known["label"] = _colour_names(known) + ("|" + known["piece"] if several else "") + "|" + known["says"]
+    known["label"] = _colour_names(known) + ("\n" + known["piece"] if several else "") + "\n" + known["says"]
     order = known["label"].tolist()
     crosses = known.merge(pd.DataFrame({"place": [i + 0.5 for i in range(CROSSES)]}), how="cross")
     y = alt.Y("label:N", sort=order, title=None, axis=_axis(3 if several else 2), scale=alt.Scale(paddingInner=0.12))
@@ -107,7 +107,7 @@ def sizes(frame: pd.DataFrame) -> alt.TopLevelMixin | None:
         right=(margin + frame["width_cm"]).round(4),
         nought=0.0,
         what="the design",
-        label=frame["cloth"] + frame["own"].map({True: " (planned)|", False: "|"}) + _measures(frame),
+        label=frame["cloth"] + frame["own"].map({True: " (planned)\n", False: "\n"}) + _measures(frame),
     )
     y = alt.Y("label:N", sort=data["label"].tolist(), title=None, axis=_axis(), scale=alt.Scale(paddingInner=0.25))
     tooltip = [
@@ -161,9 +161,9 @@ def _measures(frame: pd.DataFrame) -> list[str]:
 
 
 def _axis(lines: int = 2) -> alt.Axis:
-    """Labels of several lines, parted by a bar, their middle at the row's."""
+    """Labels of several lines, their middle at the row's."""
     return alt.Axis(
-        labelExpr="split(datum.label, '|')",
+        labelExpr="split(datum.label, '\\n')",
         labelLineHeight=16,
         labelOffset=-8 * (lines - 1),
         ticks=False,

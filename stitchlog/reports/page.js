@@ -30,7 +30,7 @@
     const names = Object.values(spec.datasets ?? {}).flat().map((row) => row?.[field]).filter((n) => typeof n === "string");
     if (Math.max(...names.map((n) => Math.max(...n.split("\n").map((l) => l.length)))) <= LONG_NAME) return;
     const lines = Math.max(...names.map((n) => n.split("\n").length));
-    const above = { labelAlign: "left", labelPadding: -2, labelBaseline: "bottom", labelOffset: -10, labelLimit: 0, ticks: false };
+    const above = { labelAlign: "left", labelPadding: -2, labelBaseline: "bottom", labelOffset: -10 - LINE * (lines - 1), labelLimit: 0, ticks: false };
     for (const part of rows) part.encoding.y.axis = { ...part.encoding.y.axis, ...above, domain: false };
     if (spec.height?.step) spec.height.step = Math.max(spec.height.step, 30 + LINE * lines);
     else if (typeof spec.height === "number") spec.height = Math.max(spec.height, new Set(names).size * (30 + LINE * lines));
