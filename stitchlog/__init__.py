@@ -10,27 +10,30 @@ from typing import Any
 
 __version__ = "0.1.0"
 
-_MODULES = (
-    "charts",
-    "forecast",
-    "form",
-    "materials",
-    "overview",
-    "pace",
-    "pages",
-    "plan",
-    "reports",
-    "review",
-    "rotation",
-)
-__all__ = ["Diary", "StitchlogError", "open_diary", *_MODULES]
+# Each public name and the module that it is, or is in.
+_MODULES = {
+    "finish": "stitchlog.reports.finish",
+    "forecast": "stitchlog.model.forecast",
+    "forms": "stitchlog.workbook.forms",
+    "materials": "stitchlog.reports.materials",
+    "overview": "stitchlog.workbook.overview",
+    "pace": "stitchlog.reports.pace",
+    "plan": "stitchlog.reports.plan",
+    "review": "stitchlog.reports.review",
+    "rotation": "stitchlog.reports.rotation",
+}
+_OBJECTS = {
+    "Diary": "stitchlog.diary.diary",
+    "Page": "stitchlog.render.pages",
+    "StitchlogError": "stitchlog.errors",
+    "open_diary": "stitchlog.diary.diary",
+}
+__all__ = [*_OBJECTS, *_MODULES]
 
 
 def __getattr__(name: str) -> Any:
     if name in _MODULES:
-        return importlib.import_module(f"stitchlog.{name}")
-    if name in ("Diary", "open_diary"):
-        return getattr(importlib.import_module("stitchlog.diary"), name)
-    if name == "StitchlogError":
-        return importlib.import_module("stitchlog.errors").StitchlogError
+        return importlib.import_module(_MODULES[name])
+    if name in _OBJECTS:
+        return getattr(importlib.import_module(_OBJECTS[name]), name)
     raise AttributeError(f"module 'stitchlog' has no attribute {name!r}")

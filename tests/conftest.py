@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
-from stitchlog.commands import main
+from stitchlog.cli import main
 
 # How long an example takes says more of the machine than of the code.
 settings.register_profile("any machine", deadline=None)

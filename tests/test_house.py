@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from stitchlog.reports import REPORTS
-from tests import refresh
+from tests.tools import refresh
 
 ROOT = Path(__file__).parents[1]
 NOTEBOOKS = sorted((ROOT / "notebooks").glob("*.ipynb"))
@@ -79,7 +79,7 @@ def test_the_way_in_says_what_the_help_says_of_every_report():
 
 def test_nothing_heavy_loads_with_the_command_line():
     heavy = ("pandas", "pyarrow", "altair", "papermill")
-    code = f"import sys, stitchlog.commands; print([m for m in {heavy} if m in sys.modules])"
+    code = f"import sys, stitchlog.cli; print([m for m in {heavy} if m in sys.modules])"
     out = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout
     assert out.strip() == "[]"
 
@@ -87,7 +87,7 @@ def test_nothing_heavy_loads_with_the_command_line():
 def test_the_clock_is_read_in_the_command_line_alone():
     clock = re.compile(r"\b(date\.today|datetime\.now|datetime\.today|Timestamp\.now|Timestamp\.today|time\.time)\(")
     readers = {p.name for p in (ROOT / "stitchlog").rglob("*.py") if clock.search(p.read_text("utf-8"))}
-    assert readers == {"commands.py"}
+    assert readers == {"cli.py"}
 
 
 def test_every_command_in_the_guide_is_there():

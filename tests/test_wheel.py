@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from stitchlog.reports.run import NAMES
+from stitchlog.run.notebooks import NAMES
 
 ROOT = Path(__file__).parents[1]
 
@@ -29,7 +29,7 @@ def test_the_demo_runs_from_the_wheel(unpacked, tmp_path):
     options = {"cwd": tmp_path, "env": env, "capture_output": True, "text": True}
     found = subprocess.run([sys.executable, "-c", where], check=True, **options)
     assert found.stdout.startswith(str(unpacked))
-    run = subprocess.run([sys.executable, "-m", "stitchlog.commands", "demo"], check=False, **options)
+    run = subprocess.run([sys.executable, "-m", "stitchlog.cli", "demo"], check=False, **options)
     assert run.returncode == 0, run.stderr
     assert "Traceback" not in run.stderr
     for name in ("index", *NAMES):

@@ -1,12 +1,4 @@
-"""Running the notebooks and making pages of them; notes, cards and other things that a report hands out."""
-
-from __future__ import annotations
-
-import importlib
-from typing import Any
-
-# What notebooks show through; these load on first use.
-__all__ = ["cards", "notes", "storyboard"]
+"""The reports: a folder each, with its frames, its sentences and its charts."""
 
 # Every report and what it answers, in the order in which they are read.
 REPORTS = {
@@ -17,9 +9,3 @@ REPORTS = {
     "plan": "whether your stitch-alongs, challenges and due dates fit",
     "materials": "cloth size, thread per colour, what to buy, what will show",
 }
-
-
-def __getattr__(name: str) -> Any:
-    if name in __all__:
-        return importlib.import_module(f"stitchlog.reports.{name}")
-    raise AttributeError(f"module 'stitchlog.reports' has no attribute {name!r}")

@@ -49,7 +49,7 @@ def reports(folder: Path) -> None:
     ours, base = [], []
     for turn in range(3):
         out = folder / f"reports-{turn}"
-        ours.append(timed([sys.executable, "-m", "stitchlog.commands", "demo", "--out", str(out)]))
+        ours.append(timed([sys.executable, "-m", "stitchlog.cli", "demo", "--out", str(out)]))
         began = time.perf_counter()
         with ThreadPoolExecutor(2) as pool:
             jobs = [python(NOTHING, str(folder / "nothing.ipynb"), str(folder / f"n{i}.ipynb")) for i in range(6)]
@@ -61,7 +61,7 @@ def reports(folder: Path) -> None:
 def start(folder: Path) -> None:
     """`check`, `add` and `--help` against importing pyarrow."""
     made.folder(folder / "small", rows=500, pieces=16, years=2)
-    stitchlog = [sys.executable, "-m", "stitchlog.commands"]
+    stitchlog = [sys.executable, "-m", "stitchlog.cli"]
     last = ["add", str(folder / "small"), "Piece 003", "12", "--date", "2008-01-01"]
     commands = {"--help": ["--help"], "check, 500 sessions": ["check", str(folder / "small")], "add": last}
     base = statistics.median(timed(python("import pyarrow")) for _ in range(7))
@@ -86,7 +86,7 @@ def ingest(folder: Path, rows: int = 1_000_000) -> None:
     ours, plain, floor = [], [], []
     for _ in range(3):
         subprocess.run(["rm", "-rf", str(target / "store")], check=True)
-        ours.append(timed([sys.executable, "-m", "stitchlog.commands", "ingest", str(target)]))
+        ours.append(timed([sys.executable, "-m", "stitchlog.cli", "ingest", str(target)]))
         plain.append(timed(python(pandas, source, parquet)))
         floor.append(timed(python(arrow, source, parquet)))
     row(f"ingest of {rows:,} sessions", min(ours), "pandas read_csv(parse_dates).to_parquet", min(plain), 1.5)
@@ -108,7 +108,7 @@ def growth(folder: Path) -> None:
         for rows, seconds in found.items():
             subprocess.run(["rm", "-rf", str(folder / str(rows) / "store")], check=True)
             before = resource.getrusage(resource.RUSAGE_CHILDREN)
-            timed([sys.executable, "-m", "stitchlog.commands", "ingest", str(folder / str(rows))])
+            timed([sys.executable, "-m", "stitchlog.cli", "ingest", str(folder / str(rows))])
             after = resource.getrusage(resource.RUSAGE_CHILDREN)
             seconds.append(after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime)
     found = {rows: min(seconds) for rows, seconds in found.items()}

@@ -6,7 +6,9 @@ python -m pytest tests/benchmarks --benchmark-only
 import pandas as pd
 import pytest
 
-from stitchlog import forecast, open_diary, pace, plan, review, rotation
+from stitchlog import open_diary
+from stitchlog.model import forecast
+from stitchlog.reports import pace, plan, review, rotation
 from tests.benchmarks import made
 
 

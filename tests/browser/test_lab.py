@@ -42,7 +42,7 @@ def lab(browser, diary):
     home = os.environ | {"JUPYTER_CONFIG_DIR": str(config), "JUPYTERLAB_SETTINGS_DIR": str(config)}
     home["JUPYTERLAB_WORKSPACES_DIR"] = str(config)
     with log.open("w") as out:
-        command = [sys.executable, "-m", "stitchlog.commands", "lab", str(diary), "--no-browser", f"--port={port}"]
+        command = [sys.executable, "-m", "stitchlog.cli", "lab", str(diary), "--no-browser", f"--port={port}"]
         server = subprocess.Popen(command, stdout=out, stderr=out, env=home, start_new_session=True)
     try:
         yield f"http://127.0.0.1:{port}/lab/tree/workbook", _token(server, log, port)

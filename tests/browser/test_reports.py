@@ -2,7 +2,7 @@
 
 import pytest
 
-from stitchlog.reports.run import NAMES
+from stitchlog.run.notebooks import NAMES
 
 PAGES = (*NAMES, "index")
 

@@ -14,7 +14,7 @@ if __package__ in (None, ""):  # run as a file: make `tests.demo` importable
     sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
     __package__ = "tests.demo"
 
-from stitchlog import tables
+from stitchlog.diary import schema
 from tests.demo import charts, life, pictures, story
 
 SEED = 7
@@ -27,11 +27,11 @@ def main(folder: Path = HERE) -> None:
     orders = {name: chart.order for name, chart in made.items()}
     sessions, book = life.live(story.PIECES, orders, SEED)
     pictures.take(folder / "photos", story.PIECES, made, sessions)
-    _write(folder / "diary.csv", tables.DIARY.names, [_diary_row(s) for s in sessions])
-    _write(folder / "pieces.csv", tables.PIECES.names, [_piece_row(p, book[p.name]) for p in story.PIECES])
+    _write(folder / "diary.csv", schema.DIARY.names, [_diary_row(s) for s in sessions])
+    _write(folder / "pieces.csv", schema.PIECES.names, [_piece_row(p, book[p.name]) for p in story.PIECES])
     known = [p.name for p in story.PIECES if p.chart_known]
     counts = [(name, code, orders[name].count(code)) for name in known for code in sorted(set(orders[name]))]
-    _write(folder / "chart_colours.csv", tables.CHART_COLOURS.names, counts)
+    _write(folder / "chart_colours.csv", schema.CHART_COLOURS.names, counts)
     for name in ("events.csv", "prompts.csv", "threads.csv", "stitchlog.toml"):
         shutil.copyfile(story.BY_HAND / name, folder / name)
 

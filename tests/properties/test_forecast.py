@@ -5,11 +5,11 @@ import pandas as pd
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from stitchlog.forecast import Correction, finish_series, simulate_days
-from stitchlog.forecast.paths import HORIZON, sizes
-from stitchlog.forecast.pieces import Forecast
-from stitchlog.forecast.whatif import one_of
-from tests.forecast.scores import crps
+from stitchlog.model.forecast.finishing import Correction, finish_series
+from stitchlog.model.forecast.paths import HORIZON, simulate_days, sizes
+from stitchlog.model.forecast.pieces import Forecast
+from stitchlog.model.forecast.whatif import one_of
+from tests.model.forecast.scores import crps
 
 PATHS = 24
 amounts = st.lists(
@@ -72,7 +72,7 @@ def test_simulated_days_are_no_stitches_or_some_and_a_short_look_begins_a_long_o
 @few
 @given(st.lists(st.floats(-100, 100).filter(lambda v: v != 0), min_size=1, max_size=40))
 def test_days_that_unpick_leave_the_total_as_it_was_where_it_is_not_negative(values):
-    from stitchlog.forecast.paths import _settled
+    from stitchlog.model.forecast.paths import _settled
 
     settled = _settled(np.array(values))
     assert (settled >= 0).all()

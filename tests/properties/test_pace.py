@@ -6,10 +6,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from stitchlog import pace
-from stitchlog.pace.linear import grouped_least_squares
-from stitchlog.pace.pooling import pool
-from tests.pace.simulated import diary_of
+from stitchlog.model.pace.linear import grouped_least_squares
+from stitchlog.model.pace.pooling import pool
+from stitchlog.reports import pace
+from tests.reports.pace.simulated import diary_of
 
 # A diary takes some time, on a busy machine more than hypothesis allows of itself.
 FEW = settings(deadline=None, max_examples=30)

@@ -7,9 +7,9 @@ import pandas as pd
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from stitchlog.plan import cover
-from stitchlog.plan.chances import SAFE, Claim, alone_chances, chance_of_all, give_up, met_by, spend
-from stitchlog.tags import meets
+from stitchlog.diary.tags import meets
+from stitchlog.model.commitments.chances import SAFE, Claim, alone_chances, chance_of_all, give_up, met_by, spend
+from stitchlog.reports.plan import cover
 
 TAGS = st.sampled_from(["a", "b", "c", "d", "e"])
 NEEDS = st.lists(st.lists(TAGS, min_size=1, max_size=2), max_size=3).map(lambda ways: "; ".join(map(" ".join, ways)))

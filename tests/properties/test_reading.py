@@ -5,11 +5,11 @@ from __future__ import annotations
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from stitchlog import names, tables
-from stitchlog.reading import dates, numbers
-from stitchlog.reading.problems import Wrong
-from tests.reading import fuzz
-from tests.reading.folders import read
+from stitchlog.diary import names, schema
+from stitchlog.diary.reading import dates, numbers
+from stitchlog.diary.reading.problems import Wrong
+from tests.diary.reading import fuzz
+from tests.diary.reading.folders import read
 
 PIECES = ["Otter Creek", "otter  creek", "NA", "=1+1", "Café", "Cafe\u0301", 'the "best"', "a;b,c", "", "two\nlines"]
 NOTES = st.text(st.characters(exclude_categories=["Cs"], exclude_characters="\0"), max_size=12)
@@ -100,13 +100,13 @@ def test_a_file_with_one_byte_changed_still_adds_up(rows, data):
 )
 def test_both_ways_of_cutting_agree(rows, delimiter):
     padded = [(*row[:2], *[""] * 4, row[2]) for row in rows]
-    fuzz.agree(written(padded, delimiter), tables.DIARY)
+    fuzz.agree(written(padded, delimiter), schema.DIARY)
 
 
 @settings(max_examples=200, deadline=None)
 @given(st.text('a",\r\n', max_size=30))
 def test_both_ways_of_cutting_agree_on_any_text(text):
-    fuzz.agree(f"piece,date,note\n{text}".encode(), tables.DIARY)
+    fuzz.agree(f"piece,date,note\n{text}".encode(), schema.DIARY)
 
 
 @given(st.floats(0, 1e8).map(lambda x: round(x, 2)), st.booleans())

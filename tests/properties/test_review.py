@@ -9,7 +9,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from stitchlog import open_diary, review
+from stitchlog import open_diary
+from stitchlog.reports import review
 
 FIRST = date(2026, 1, 1)
 ROWS = st.lists(

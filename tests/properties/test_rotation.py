@@ -8,10 +8,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from stitchlog import rotation
-from stitchlog.rotation.picking import PARTS
-from stitchlog.rotation.shares import MEASURES, diversity
-from tests.pace.simulated import diary_of
+from stitchlog.reports import rotation
+from stitchlog.reports.rotation.picking import PARTS
+from stitchlog.reports.rotation.shares import MEASURES, diversity
+from tests.reports.pace.simulated import diary_of
 
 # A diary takes some time, on a busy machine more than hypothesis allows of itself.
 FEW = settings(deadline=None, max_examples=30)

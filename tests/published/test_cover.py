@@ -6,7 +6,7 @@ third edition), from memory; the optimum was recomputed by brute force and is un
 
 from itertools import combinations
 
-from stitchlog.plan import cover
+from stitchlog.reports.plan import cover
 
 SETS = {
     "S1": range(1, 7),

@@ -4,8 +4,8 @@ import datetime as dt
 
 import pytest
 
-from stitchlog.reading import dates
-from stitchlog.reading.problems import Wrong
+from stitchlog.diary.reading import dates
+from stitchlog.diary.reading.problems import Wrong
 
 # Week dates from the Python documentation of date.isocalendar and the examples of the Kusto function week_of_year
 # (restated pages; the others recomputed with the rule that week 1 holds the first Thursday).

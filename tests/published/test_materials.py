@@ -10,11 +10,12 @@ import math
 import pytest
 from coloraide import Color
 
-from stitchlog import materials, needle
-from stitchlog.materials.colours import difference
-from stitchlog.materials.spending import Thread
-from stitchlog.settings import Settings
-from tests.materials.folder import PIECES, diary_of
+from stitchlog.diary.settings import Settings
+from stitchlog.model import thread_use
+from stitchlog.reports import materials
+from stitchlog.reports.materials.colours import difference
+from stitchlog.reports.materials.spending import Thread
+from tests.reports.materials.folder import PIECES, diary_of
 
 # Stitches, count, over and the printed size in inches, with the source.
 SIZES = [
@@ -107,15 +108,15 @@ PER_CROSS = [
 
 @pytest.mark.parametrize(("count", "row", "each"), PER_CROSS)
 def test_thread_in_one_cross(count, row, each):
-    assert needle.cm_per_stitch(count, method="row") == pytest.approx(row, abs=0.0005)
-    assert needle.cm_per_stitch(count, method="each") == pytest.approx(each, abs=0.0007)
-    assert needle.cm_per_stitch(2 * count, over=2) == pytest.approx(needle.cm_per_stitch(count))
+    assert thread_use.cm_per_stitch(count, method="row") == pytest.approx(row, abs=0.0005)
+    assert thread_use.cm_per_stitch(count, method="each") == pytest.approx(each, abs=0.0007)
+    assert thread_use.cm_per_stitch(2 * count, over=2) == pytest.approx(thread_use.cm_per_stitch(count))
 
 
 def test_sides_of_a_cross():
     # Derived: two diagonals and two sides; three diagonals and one side, 8.6 % more.
-    assert needle.sides_per_cross("row") == pytest.approx(4.8284, abs=5e-5)
-    assert needle.sides_per_cross("each") == pytest.approx(5.2426, abs=5e-5)
+    assert thread_use.sides_per_cross("row") == pytest.approx(4.8284, abs=5e-5)
+    assert thread_use.sides_per_cross("each") == pytest.approx(5.2426, abs=5e-5)
 
 
 # Count, method, tail: whole stitches of a 45 cm needleful. Derived; the 4 cm tail is common practice, no source.
@@ -133,7 +134,7 @@ NEEDLEFULS = [
 
 @pytest.mark.parametrize(("count", "method", "tail", "stitches"), NEEDLEFULS)
 def test_stitches_of_a_needleful(count, method, tail, stitches):
-    assert needle.stitches_per_length(count, method=method, length_cm=45, tail_cm=tail) == stitches
+    assert thread_use.stitches_per_length(count, method=method, length_cm=45, tail_cm=tail) == stitches
 
 
 # Count, stitches of an 8 m skein of six strands worked with two, row by row and cross by cross. Derived.
@@ -143,7 +144,7 @@ AFTER_TAILS = [(11, 1769, 1630), (14, 2252, 2074), (16, 2574, 2371), (18, 2896, 
 def test_a_skein_without_tails_is_the_upper_bound():
     plain = Settings(tail_cm=0)
     for method, most in (("row", 2739), ("each", 2523)):
-        cm = needle.cm_per_stitch(14, method=method)
+        cm = thread_use.cm_per_stitch(14, method=method)
         metres = [Thread(cm, 2, 45 / cm, plain).bare_lengths(n) * 0.45 for n in (most, most + 1)]
         assert metres[0] <= 8 < metres[1]
 
@@ -151,17 +152,17 @@ def test_a_skein_without_tails_is_the_upper_bound():
 @pytest.mark.parametrize(("count", "row", "each"), AFTER_TAILS)
 def test_a_skein_after_tails(count, row, each):
     for method, most in (("row", row), ("each", each)):
-        cm = needle.cm_per_stitch(count, method=method)
+        cm = thread_use.cm_per_stitch(count, method=method)
         metres = [Thread(cm, 2, 37 / cm, Settings()).lengths(n, n * cm / 37) * 0.45 for n in (most, most + 1)]
         assert metres[0] <= 8 < metres[1]
 
 
 def test_whole_lengths_of_a_skein():
     # 8 m and six strands: content sites, seen. 18 in (45.72 cm): a retail page, seen. The division is arithmetic.
-    assert needle.lengths_per_skein(8, 45) == 17
-    assert needle.lengths_per_skein(8, 45.72) == 17
+    assert thread_use.lengths_per_skein(8, 45) == 17
+    assert thread_use.lengths_per_skein(8, 45.72) == 17
     # A label of 8.7 yards is 7.9553 m, not 8 (a yard is 0.9144 m exactly).
-    assert needle.lengths_per_skein(8.7 * 0.9144, 45) == 17
+    assert thread_use.lengths_per_skein(8.7 * 0.9144, 45) == 17
 
 
 def test_a_piece_of_one_skeins_worth(tmp_path):
@@ -303,5 +304,5 @@ def test_the_field_check_of_a_skein():
     Worked with two strands that is 0.743 cm a stitch, as on a count of about 16.5.
     """
     assert pytest.approx(0.743, abs=0.0005) == 6 / 2 * 100 / 404
-    assert needle.cm_per_stitch(16.5) == pytest.approx(0.743, abs=0.001)
-    assert not math.isclose(needle.cm_per_stitch(14), 0.743, abs_tol=0.01)
+    assert thread_use.cm_per_stitch(16.5) == pytest.approx(0.743, abs=0.001)
+    assert not math.isclose(thread_use.cm_per_stitch(14), 0.743, abs_tol=0.01)

@@ -9,11 +9,10 @@ import pandas as pd
 import pytest
 from scipy import integrate, stats
 
-from stitchlog.forecast import finish_series
-from stitchlog.forecast.finishing import days_until
-from stitchlog.forecast.paths import Stretch
-from tests.forecast.score import croston
-from tests.forecast.scores import crps
+from stitchlog.model.forecast.finishing import days_until, finish_series
+from stitchlog.model.forecast.paths import Stretch
+from tests.model.forecast.scores import crps
+from tests.tools.score_forecasts import croston
 
 # Gneiting & Raftery 2007, Journal of the American Statistical Association 102:359-378 (formulas from memory), values
 # recomputed by quadrature or summation: the law, the truth, the score.

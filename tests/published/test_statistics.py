@@ -11,11 +11,11 @@ import pandas as pd
 import pytest
 from scipy.stats import binomtest
 
-from stitchlog.pace.linear import Fit, grouped_least_squares
-from stitchlog.pace.pooling import pool
-from stitchlog.rotation import on_the_go
-from stitchlog.rotation.shares import diversity
-from tests.pace.simulated import diary_of
+from stitchlog.model.pace.linear import Fit, grouped_least_squares
+from stitchlog.model.pace.pooling import pool
+from stitchlog.reports.rotation.flow import on_the_go
+from stitchlog.reports.rotation.shares import diversity
+from tests.reports.pace.simulated import diary_of
 
 # NIST StRD, Norris.dat: y, x.
 NORRIS = """

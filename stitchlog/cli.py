@@ -1,0 +1,360 @@
+"""The command line. Nothing heavy is imported before a command needs it."""
+
+from __future__ import annotations
+
+import datetime as dt
+import os
+import sys
+import tempfile
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from stitchlog import __version__
+from stitchlog.errors import StitchlogError
+from stitchlog.reports import REPORTS
+
+if TYPE_CHECKING:
+    from stitchlog.run.notebooks import Outcome
+
+DONE, SOME_LEFT_OUT, COULD_NOT = 0, 1, 2
+
+_REPORT_LINES = "\n      ".join(f"{name:<10} {answers}" for name, answers in REPORTS.items())
+_FOLDER = click.Path(path_type=Path, file_okay=False)
+
+
+class Day(click.ParamType):
+    """A day written year-month-day."""
+
+    name = "YYYY-MM-DD"
+
+    def convert(self, value: Any, param: Any, ctx: Any) -> dt.date:
+        if isinstance(value, dt.date):
+            return value
+        try:
+            return dt.date.fromisoformat(value)
+        except ValueError:
+            self.fail(f'"{value}" is not a day; write it year-month-day, as in 2026-10-31', param, ctx)
+
+
+def main(arguments: list[str] | None = None) -> int:
+    """Runs the command line and returns its exit status; whatever happens, what the user reads is one line."""
+    try:
+        status = cli.main(arguments, prog_name="stitchlog", standalone_mode=False)
+        return status if isinstance(status, int) else DONE
+    except click.exceptions.Exit as stop:
+        return stop.exit_code
+    except click.ClickException as err:
+        return _could_not(err.format_message())
+    except StitchlogError as err:
+        return _could_not(str(err))
+    except (KeyboardInterrupt, click.Abort):
+        return _could_not("stopped; nothing is left half written")
+    except BrokenPipeError:
+        # The reader of our output (a pager, `head`) has gone; that is its right.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return DONE
+    except OSError as err:
+        return _could_not(f"{err.filename}: {err.strerror}" if err.filename else str(err))
+    except Exception as err:
+        return _could_not(_unexpected(err))
+
+
+def _could_not(why: str) -> int:
+    click.echo(f"stitchlog: {' '.join(why.split())}", err=True)
+    return COULD_NOT
+
+
+def _unexpected(err: Exception) -> str:
+    """One line for a fault of ours; the details go to a file that can be sent along."""
+    import traceback
+
+    with tempfile.NamedTemporaryFile("w", prefix="stitchlog-", suffix=".txt", delete=False, encoding="utf-8") as log:
+        log.write("".join(traceback.format_exception(err)))
+    what = f"{type(err).__name__}: {err}"
+    return f"this should not have happened ({what}); your CSV files are as they were; details: {log.name}"
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.version_option(__version__, prog_name="stitchlog")
+def cli() -> None:
+    """A workbook for your stitching diary.
+
+    You keep a CSV file, one row a session. stitchlog reads it and makes reports that open in your browser: a review
+    of the month, your pace, your rotation, when big pieces will be finished, whether your plans fit, and what cloth
+    and thread they take. Everything stays on this computer.
+
+    Begin with "stitchlog demo" to see it all, then "stitchlog new my-diary" for one of your own.
+    """
+
+
+@cli.command()
+@click.option("--out", type=_FOLDER, default=Path("reports"), show_default=True, help="Folder for the pages.")
+@click.option("--jobs", type=click.IntRange(1), default=2, show_default=True, help="How many reports to make at once.")
+def demo(out: Path, jobs: int) -> int:
+    """Make every report for the diary that comes with stitchlog.
+
+    It belongs to an invented stitcher. The last line says which page to open in your browser.
+    """
+    from stitchlog import resources
+    from stitchlog.diary.diary import open_diary
+    from stitchlog.run.notebooks import NAMES
+
+    folder = resources.folder("data_demo")
+    last = open_diary(folder).last_day.date()
+    return _report(NAMES, [folder], out, {"as_of": last}, jobs)
+
+
+@cli.command()
+@click.argument("folder", metavar="DIR", type=_FOLDER)
+def new(folder: Path) -> int:
+    """Make a diary folder to begin with.
+
+    DIR is created with a CSV file for each table, ready to be opened in any spreadsheet, and a file of settings.
+    """
+    from stitchlog.entry import beginning
+
+    for path in beginning.begin(folder):
+        click.echo(f"wrote {path}")
+    click.echo(f'Now log a session: stitchlog add {_typed(folder)} "My first piece" 120')
+    click.echo(f"Or save a sheet that you keep as {folder / 'diary.csv'}, then: stitchlog check {_typed(folder)}")
+    return DONE
+
+
+@cli.command()
+@click.argument("folder", metavar="DIR", type=_FOLDER)
+@click.argument("piece")
+@click.argument("stitches", required=False)
+@click.option("--date", "date", default="today", show_default=True, help="The day: today, yesterday, or 2026-10-31.")
+@click.option("--minutes", help="Time at the needle.")
+@click.option("--colours", "--colors", "colours", help='Colours used: "B12; B14", or with stitches "B12:120; B14:30".')
+@click.option("--note", help="Anything worth remembering.")
+@click.option("--so-far", "so_far", help="The piece's count after the session, instead of STITCHES.")
+@click.option("--half", help="Half stitches worked.")
+@click.option("--quarter", help="Quarter stitches worked.")
+@click.option("--three-quarter", "three_quarter", help="Three-quarter stitches worked.")
+@click.option("--unpicked", help="Stitches taken out again.")
+@click.option("--backstitch", help="Backstitches worked.")
+@click.option("--knots", help="French knots worked.")
+@click.option("--beads", help="Beads attached.")
+@click.option("--photo", help="A picture's path inside the diary folder.")
+@click.option("--new", is_flag=True, help="PIECE is the name of a new piece.")
+def add(folder: Path, piece: str, stitches: str | None, new: bool, **cells: str | None) -> int:
+    """Log one session, safely.
+
+    PIECE may be part of a name: the nearest one is taken, and you are asked where that is not certain. STITCHES may
+    be left out where --so-far or --minutes is given. A dated copy of diary.csv is kept before it is touched.
+
+    \b
+    stitchlog add my-diary otter 140 --minutes 75 --colours "B12:120; B14"
+    stitchlog add my-diary "Salt Wind" --so-far 4100 --date yesterday
+    """
+    from stitchlog.diary import arrow
+
+    arrow.start()
+    from stitchlog.entry import adding
+
+    added = adding.add(
+        folder, piece, stitches, today=_today(), choose=_choose if _at_terminal() else None, new=new, **cells
+    )
+    click.echo(added.say())
+    return DONE
+
+
+@cli.command()
+@click.argument("folder", metavar="DIR", type=_FOLDER)
+@click.option(
+    "--format",
+    "form",
+    type=click.Choice(["text", "csv", "json"]),
+    default="text",
+    show_default=True,
+    help="How to print.",
+)
+def check(folder: Path, form: str) -> int:
+    """Show what cannot be read in a diary folder, and how to mend it.
+
+    Writes nothing. The exit status is 1 where rows would be left out.
+    """
+    from stitchlog.diary import arrow
+
+    arrow.start()
+    from stitchlog.entry import checking
+
+    found = checking.check(folder)
+    if form == "text":
+        click.echo(checking.as_text(found, width=_width()))
+    else:
+        click.echo(checking.as_csv(found) if form == "csv" else checking.as_json(found), nl=False)
+    return SOME_LEFT_OUT if found.left_out_rows else DONE
+
+
+@cli.command()
+@click.argument("folder", metavar="DIR", type=_FOLDER)
+def ingest(folder: Path) -> int:
+    """Read the CSV files into DIR/store, for reports and other programs.
+
+    Reports do this by themselves. Rows that cannot be read are kept, word for word, in DIR/store/left_out.csv.
+    """
+    from stitchlog.diary import arrow
+
+    arrow.start()
+    from stitchlog.diary import store
+
+    done = store.ingest(folder)
+    click.echo(done.say())
+    return SOME_LEFT_OUT if done.left_out else DONE
+
+
+@cli.command(
+    help=f"""Make reports from a diary folder.
+
+    \b
+    NAME is one of these, several with commas between, or "all":
+      {_REPORT_LINES}
+
+    Each leaves a page (NAME.html) that opens in a browser with no network, the notebook behind it, and its tables
+    and pictures in a folder of the same name.
+
+    \b
+    stitchlog report review my-diary --month 2026-10
+    stitchlog report finish my-diary --piece "Otter Creek"
+    stitchlog report all my-diary
+    """
+)
+@click.argument("names", metavar="NAME[,NAME...]")
+@click.argument("folders", metavar="DIR...", type=_FOLDER, nargs=-1, required=True)
+@click.option("--month", metavar="YYYY-MM", help="The period: one month.")
+@click.option("--year", metavar="YYYY", help="The period: one year.")
+@click.option("--from", "start", type=Day(), help="The period's first day.")
+@click.option("--to", "end", type=Day(), help="The period's last day.")
+@click.option("--as-of", "as_of", type=Day(), help="See the diary as it stood on this day. [default: today]")
+@click.option("--piece", help="One piece instead of all.")
+@click.option("--out", type=_FOLDER, help="Folder for the pages. [default: DIR/reports]")
+@click.option("--jobs", type=click.IntRange(1), default=2, show_default=True, help="How many reports to make at once.")
+@click.option("--minutes", type=click.IntRange(1), help="review: how long you want to talk.")
+@click.option("--tone", type=click.Choice(["talk", "journal"]), help="review: notes to talk from, or prose to paste.")
+@click.option("--size", type=click.Choice(["wide", "square"]), help="review: shape of the cards.")
+@click.option("--for", "suits", metavar="TAG", help="rotation: what the next piece should suit, such as travel.")
+@click.option("--by", type=click.Choice(["stitches", "hours", "days"]), help="rotation: what shares are counted in.")
+@click.option(
+    "--per-week", "per_week", type=click.FloatRange(0, min_open=True), help="finish: stitches a week, what if."
+)
+@click.option("--share", type=click.FloatRange(0, 1, min_open=True), help="finish: this share of your time, what if.")
+@click.option("--focus", is_flag=True, default=None, help="finish: all of your time, what if.")
+@click.option("--done-by", "done_by", type=Day(), help="finish: what it takes to be done by this day.")
+def report(
+    names: str,
+    folders: tuple[Path, ...],
+    month: str | None,
+    year: str | None,
+    out: Path | None,
+    jobs: int,
+    **asked: Any,
+) -> int:
+    """Makes the reports NAMES of the diaries in FOLDERS."""
+    from stitchlog.run import parameters as asking
+
+    wanted = asking.names(names)
+    asked |= asking.period(month, year, asked["start"], asked["end"])
+    asked["as_of"] = asked["as_of"] or _today()
+    return _report(wanted, list(folders), out, asked, jobs)
+
+
+@cli.command()
+@click.argument("folder", metavar="DIR", type=_FOLDER)
+@click.option("--no-browser", is_flag=True, help="Do not open a browser; print the address instead.")
+@click.option("--port", type=click.IntRange(1024, 65535), help="Where JupyterLab listens on this computer.")
+def lab(folder: Path, no_browser: bool, port: int | None) -> int:
+    """Open the same notebooks live, in JupyterLab.
+
+    They are copied into DIR/workbook the first time; your changes there are kept.
+    """
+    from stitchlog.workbook import lab
+
+    lab.open_lab(folder, browser=not no_browser, port=port)
+    return DONE
+
+
+def _report(names: tuple[str, ...], folders: list[Path], out: Path | None, asked: dict[str, Any], workers: int) -> int:
+    """Makes the reports and says where they are. Returns the exit status."""
+    from stitchlog.run import parameters as asking
+    from stitchlog.run.notebooks import run
+
+    asked = {name: value for name, value in asked.items() if value is not None}
+    for folder in folders:
+        if not folder.is_dir():
+            raise StitchlogError(f"{folder}: there is no such folder; to begin a diary: stitchlog new {_typed(folder)}")
+    jobs = asking.jobs(names, folders, out, asked)
+    left_out = sum(_prepare(folder) for folder in folders)
+    outcomes: list[Outcome] = []
+    known = any(job.out.exists() for job in jobs)
+    label = "Reports" if known else "Reports (the first time takes up to a minute)"
+    with click.progressbar(run(jobs, workers), length=len(jobs), label=label, file=sys.stderr) as bar:
+        outcomes.extend(bar)
+    for outcome in outcomes:
+        if outcome.failure:
+            click.echo(f"stitchlog: {outcome.failure}", err=True)
+    _say_where(outcomes)
+    if any(o.failure for o in outcomes):
+        return COULD_NOT
+    return SOME_LEFT_OUT if left_out else DONE
+
+
+def _prepare(folder: Path) -> int:
+    """Brings the folder's store up to date, tells of rows left out, and returns how many there are."""
+    from stitchlog.diary import store
+
+    read = store.up_to_date(folder)
+    if read.left_out_rows:
+        said = f"{read.left_out_rows} of {read.read_rows} rows could not be read and are left out"
+        click.echo(f"{said}; to see why: stitchlog check {_typed(folder)}", err=True)
+    return read.left_out_rows
+
+
+def _say_where(outcomes: list[Outcome]) -> None:
+    """Writes the index page where several reports went to one folder, and says which page to open."""
+    from stitchlog.run import index
+
+    for out in dict.fromkeys(o.job.out for o in outcomes):
+        pages = [o.page for o in outcomes if o.job.out == out and o.page]
+        if len(pages) > 1:
+            pages = [index.write(out)]
+        for page in pages:
+            click.echo(f"Open {page.resolve()}")
+
+
+def _choose(candidates: list[str]) -> str | None:
+    """Asks which piece is meant; None where it is none of them."""
+    for number, name in enumerate(candidates, 1):
+        click.echo(f"  {number}  {name}")
+    click.echo("  0  none of these")
+    answer = click.prompt("Which piece", type=click.IntRange(0, len(candidates)))
+    return candidates[answer - 1] if answer else None
+
+
+def _at_terminal() -> bool:
+    return sys.stdin.isatty() and sys.stdout.isatty()
+
+
+def _typed(folder: Path) -> str:
+    """The folder as it is typed in a command."""
+    import shlex
+
+    return shlex.quote(str(folder))
+
+
+def _width() -> int:
+    import shutil
+
+    return shutil.get_terminal_size((80, 24)).columns
+
+
+def _today() -> dt.date:
+    """The clock: read here and nowhere else."""
+    return dt.date.today()
+
+
+if __name__ == "__main__":
+    sys.exit(main())

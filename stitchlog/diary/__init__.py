@@ -1,0 +1,1 @@
+"""The diary: its tables, how its CSV files are read and stored, and the `Diary` that questions are asked of."""

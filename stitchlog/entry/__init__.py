@@ -1,0 +1,1 @@
+"""What writes the CSV files of a diary, and what checks them."""

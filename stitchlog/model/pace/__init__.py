@@ -1,0 +1,1 @@
+"""How fast a stitcher works: pooled paces and what moves them."""

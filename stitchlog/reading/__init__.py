@@ -1,5 +1,0 @@
-"""From CSV text to checked tables and problems."""
-
-from stitchlog.reading.reader import Counts, Reading, Written, read_folder
-
-__all__ = ["Counts", "Reading", "Written", "read_folder"]

@@ -1,0 +1,1 @@
+"""Pages, charts as pictures, cards and tables: how things look."""

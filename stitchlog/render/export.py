@@ -1,0 +1,158 @@
+"""An executed notebook becomes one page that opens with no network, and its charts become pictures beside it."""
+
+from __future__ import annotations
+
+import base64
+import html
+import json
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import jinja2
+import mistune
+import nbformat
+
+from stitchlog.render import theme, vega
+from stitchlog.render.pages import CHART_MIME
+
+_HERE = Path(__file__).parent
+_markdown = mistune.create_markdown()
+# Cells that say how to use the notebook, and papermill's own marks on one that failed, are not part of the page.
+_NOT_FOR_PAGES = {"workbook-only", "papermill-error-cell-tag"}
+# What a chart as wide as its container has in a page that it has not in the workbook.
+_FLUID = {"width": "container", "autosize": {"type": "fit-x", "contains": "padding"}}
+_FOLLOW = (
+    '<p class="follow"><label for="follow">Follow one piece through the charts</label> '
+    '<select id="follow"><option value="">all pieces</option></select></p>'
+)
+_ZOOM = (
+    '<p class="follow quiet">Long charts can be dragged sideways, and zoomed with Ctrl and the wheel; '
+    "a double click puts them back.</p>"
+)
+
+
+@dataclass(frozen=True)
+class Chart:
+    """A chart of a notebook: `name`, Vega-Lite `spec`, text `alternative`, and `drawn`, its picture as SVG."""
+
+    name: str
+    spec: dict[str, Any]
+    alternative: str
+    drawn: str
+
+    def has(self, parameter: str) -> bool:
+        """Whether one of its views has the parameter (see `stitchlog.live`)."""
+        views = [self.spec, *self.spec.get("layer", [])]
+        return any(p.get("name") == parameter for view in views for p in view.get("params", []))
+
+
+def write(notebook: Path, out: Path, name: str) -> Path:
+    """Writes `out/NAME.html`, and each chart as `out/NAME/CHART.png` with its text alternative in `CHART.txt`.
+
+    notebook: an executed notebook. Returns the page's path.
+    """
+    book = nbformat.read(notebook, as_version=4)
+    drawn = charts(book)
+    beside = out / name
+    for chart in drawn:
+        beside.mkdir(parents=True, exist_ok=True)
+        (beside / f"{chart.name}.png").write_bytes(vega.png(chart.drawn))
+        (beside / f"{chart.name}.txt").write_text(chart.alternative + "\n", "utf-8")
+    target = out / f"{name}.html"
+    target.write_text(to_html(book, drawn), "utf-8")
+    return target
+
+
+def charts(book: nbformat.NotebookNode) -> list[Chart]:
+    """The charts of an executed notebook, in order, drawn in its diary's language."""
+    language = _language(book)
+    found = []
+    for output in _outputs(book):
+        if spec := output.get("data", {}).get(CHART_MIME):
+            about = _about(output)
+            live = spec | {"$schema": vega.SCHEMA} | (_FLUID if about["fluid"] else {})
+            found.append(Chart(about["name"], live, about["alt"], vega.svg(spec, language)))
+    return found
+
+
+def to_html(book: nbformat.NotebookNode, drawn: list[Chart]) -> str:
+    """The page of an executed notebook with its `charts`: what its markdown says and its cells show, no code.
+
+    A cell that failed leaves a line that says so.
+    """
+    language = _language(book)
+    return page(
+        book.cells[0].source.partition("\n")[0].lstrip("# "),
+        _with_help("\n".join(_parts(book, drawn)), drawn),
+        lang=language.replace("_", "-") if language.startswith("en") else "en",
+        specs=_json([c.spec for c in drawn]),
+        bundle=vega.bundle() if drawn else "",
+        script=(_HERE / "page.js").read_text("utf-8"),
+        dark=_json(theme.dark_of()),
+        locales=_json(vega.locales(language)),
+    )
+
+
+def page(title: str, body: str, **more: Any) -> str:
+    """A whole page around `body`, which is HTML."""
+    template = jinja2.Environment(autoescape=True).from_string((_HERE / "page.html").read_text("utf-8"))
+    return template.render(title=title, body=body, css=theme.css(), **more)
+
+
+def _parts(book: nbformat.NotebookNode, drawn: list[Chart]) -> Iterator[str]:
+    figures = map(_figure, range(len(drawn)), drawn)
+    for cell in book.cells:
+        if _NOT_FOR_PAGES & set(cell.metadata.get("tags", [])):
+            continue
+        if cell.cell_type == "markdown":
+            yield str(_markdown(cell.source))
+        for output in cell.get("outputs", []):
+            if output.output_type == "error":
+                what = html.escape(f"{output.ename}: {output.evalue}")
+                yield f'<p class="failed" role="alert">This part of the report could not be made. {what}</p>'
+            elif CHART_MIME in output.get("data", {}):
+                yield next(figures)
+            elif _about(output).get("part") != "style":  # the workbook's own look
+                yield output.get("data", {}).get("text/html", "")
+
+
+def _with_help(body: str, drawn: list[Chart]) -> str:
+    """`body` with, above its first chart, what a reader can do with the charts; shown where scripts run."""
+    help = _FOLLOW if any(c.has(theme.FOLLOW) for c in drawn) else ""
+    help += _ZOOM if any(c.has(theme.ZOOM) for c in drawn) else ""
+    place = max(body.rfind('<p class="says"', 0, body.find("<figure")), 0)
+    return body[:place] + help + body[place:]
+
+
+def _figure(number: int, chart: Chart) -> str:
+    width, height = vega.size(chart.drawn)
+    still = base64.b64encode(vega.picture(chart.drawn, chart.alternative).encode()).decode()
+    alternative = html.escape(chart.alternative, quote=True)
+    follows = " data-follows" if chart.has(theme.FOLLOW) else ""
+    return (
+        f'<figure class="chart" id="chart-{chart.name}" data-chart="{number}"{follows}>'
+        f'<img class="still" width="{width}" height="{height}" alt="{alternative}" '
+        f'src="data:image/svg+xml;base64,{still}">'
+        f'<div class="live" role="img" aria-label="{alternative}"></div></figure>'
+    )
+
+
+def _language(book: nbformat.NotebookNode) -> str:
+    """The language that the notebook's page was shown in, a CLDR locale name."""
+    named = (_about(output).get("language") for output in _outputs(book))
+    return next(filter(None, named), "en_GB")
+
+
+def _outputs(book: nbformat.NotebookNode) -> Iterator[nbformat.NotebookNode]:
+    return (output for cell in book.cells for output in cell.get("outputs", []))
+
+
+def _about(output: nbformat.NotebookNode) -> dict[str, Any]:
+    return output.get("metadata", {}).get("stitchlog", {})
+
+
+def _json(value: Any) -> str:
+    """JSON that may stand inside a script element, whatever a diary's names hold."""
+    return json.dumps(value, ensure_ascii=False, separators=(",", ":")).replace("<", "\\u003c")

@@ -1,0 +1,174 @@
+"""What a notebook shows through: sentences, charts and tables that become a page, a CSV and a PNG each."""
+
+from __future__ import annotations
+
+import html
+from collections.abc import Iterable, Mapping
+from pathlib import Path
+from typing import Any
+
+import altair as alt
+import pandas as pd
+from IPython.display import publish_display_data
+
+from stitchlog import words
+from stitchlog.diary import escaping
+from stitchlog.diary.diary import Diary
+from stitchlog.render import cells, interaction, theme
+
+# JupyterLab draws this kind by itself, with no network.
+CHART_MIME = "application/vnd.vegalite.v5+json"
+# A table of more rows than this scrolls in a box of its own.
+_TALL = 25
+_SCHEMA = "https://vega.github.io/schema/vega-lite/v5.json"
+
+
+class Page:
+    """One report while its notebook runs.
+
+    name: the report's. as_of: the day it is seen from (None: the diary's last day). out: the folder that gets `NAME/`
+    with tables, pictures and files (None: nothing is written, everything is shown). Days and numbers are written in
+    the language of the diary's settings.
+    """
+
+    def __init__(self, name: str, diary: Diary, as_of: Any = None, out: str | Path | None = None) -> None:
+        self.name = name
+        self.diary = diary
+        self.as_of: pd.Timestamp = pd.Timestamp(as_of) if as_of else diary.last_day
+        self.folder = Path(out) / name if out else None
+        if self.folder:
+            self.folder.mkdir(parents=True, exist_ok=True)
+        words.use(diary.settings.language)
+        self._show({"text/html": theme.workbook_css(), "text/plain": ""}, part="style", language=words.language())
+        self._paragraph("quiet", self._whose())
+
+    def note(self, text: str) -> None:
+        """A paragraph of plain words; nothing where there are none."""
+        self._paragraph("note", text)
+
+    def caution(self, text: str) -> None:
+        """A paragraph that asks for care."""
+        self._paragraph("caution", text)
+
+    def chart(self, name: str, sentence: str, chart: alt.TopLevelMixin | None) -> None:
+        """A chart under the sentence that says what it shows; where there is nothing to draw (None) the sentence alone.
+
+        Its text alternative is the chart's own description.
+
+        Where its marks encode the field `piece`, a click on one follows that piece; where its days are many, it can be
+        dragged and zoomed.
+        """
+        if chart is None:
+            self.note(sentence)
+            return
+        spec = interaction.enliven(chart.to_dict())
+        own = {k: v for k, v in spec.get("config", {}).items() if k != "view"}
+        # Inside the workbook, whose own colours may be dark, a chart stands on paper; in a page on the page.
+        spec["config"] = {**theme.chart_config(), **own, "background": theme.PAPER}
+        spec["$schema"] = _SCHEMA
+        fluid = spec.get("width") == "container"
+        if fluid:
+            # JupyterLab draws a chart of its container's width over and over; pages give it back that width.
+            spec["width"] = theme.PLOT_WIDTH
+            # Room set aside for labels beside the plot would count twice.
+            spec.pop("padding", None)
+            spec.pop("autosize", None)
+        alternative = spec.setdefault("description", sentence)
+        self._paragraph("says", sentence)
+        self._show({CHART_MIME: spec, "text/plain": alternative}, part="chart", name=name, alt=alternative, fluid=fluid)
+
+    def charts(self, charts: Iterable[tuple[str, str, alt.TopLevelMixin]]) -> None:
+        """Several charts, each with its name and sentence, one below the other."""
+        for name, sentence, chart in charts:
+            self.chart(name, sentence, chart)
+
+    def table(
+        self,
+        name: str,
+        caption: str,
+        frame: pd.DataFrame,
+        headings: dict[str, str] | None = None,
+        limit: int | None = None,
+    ) -> None:
+        """A table with its caption; all of it goes to `NAME.csv`, its first `limit` rows (None: all) to the page.
+
+        headings: the columns to show, in order, and what stands above each (None: all, under their own names). Cells
+        are written as their column's name and kind ask for (see `cells`). A table without rows is not shown.
+        """
+        if self.folder:
+            escaping.to_csv(frame, self.folder / f"{name}.csv")
+        if frame.empty:
+            return
+        headings = headings or {c: c.replace("_", " ") for c in frame.columns}
+        shown = frame[list(headings)].head(len(frame) if limit is None else limit)
+        kinds = [cells.kind_of(c, frame[c]) for c in headings]
+        first_names = not kinds[0].css.startswith(("num", "day"))
+        head = "".join(
+            f'<th scope="col"{cells.class_of(k)}>{html.escape(h)}</th>' if h else "<td></td>"
+            for h, k in zip(headings.values(), kinds, strict=True)
+        )
+        body = "".join(cells.row_of(kinds, row, first_names) for row in shown.itertuples(index=False, name=None))
+        label = html.escape(caption, quote=True)
+        box = f'class="wide{" tall" if len(shown) > _TALL else ""}" role="region" tabindex="0" aria-label="{label}"'
+        text = (
+            f'<div {box}><table class="data"><caption><span>{html.escape(caption)}</span></caption>'
+            f"<thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
+            f"{self._more(name, len(frame), len(shown))}</div>"
+        )
+        self._show({"text/html": text, "text/plain": caption}, part="table", name=name)
+
+    def html(self, fragment: str) -> None:
+        """A fragment of HTML that the caller has escaped."""
+        self._show({"text/html": fragment, "text/plain": ""}, part="html")
+
+    def file(self, path: str, content: str | bytes) -> None:
+        """A file beside the report's tables, `path` below `OUT/NAME/`. Nothing is written where there is no `out`."""
+        if self.folder is None:
+            return
+        target = self.folder / path
+        target.parent.mkdir(parents=True, exist_ok=True)
+        target.write_bytes(content.encode("utf-8") if isinstance(content, str) else content)
+
+    def put(self, files: Mapping[str, str | bytes], instead_of: str = "") -> None:
+        """Several files, by their paths below `OUT/NAME/`, instead of an earlier run's whose paths match a pattern."""
+        for old in self.folder.glob(instead_of) if self.folder and instead_of else ():
+            old.unlink()
+        for path, content in files.items():
+            self.file(path, content)
+
+    def problems(self) -> None:
+        """What was left out or estimated, in a line each and a table; nothing where there is nothing to say."""
+        left_out, estimated = len(self.diary.left_out), int(self.diary.sessions["estimated"].sum())
+        if left_out:
+            rows = words.count(left_out, "row")
+            self.caution(f"{rows} could not be read and {'is' if left_out == 1 else 'are'} left out of this page.")
+        if estimated:
+            sessions = words.count(estimated, "session")
+            self.note(f"The stitches of {sessions} are estimated from minutes, at the piece's own pace.")
+        problems = self.diary.problems
+        if len(problems):
+            row = problems["severity"].map({"error": "left out", "warning": "kept"})
+            where = {"row": "row", "file": "file", "line": "line", "column": "column", "value": "what it says"}
+            headings = where | {"reason": "what is wrong", "mend": "how to mend it"}
+            self.table("problems", "What to mend or to look at", problems.assign(row=row), headings, limit=20)
+
+    def _whose(self) -> str:
+        """Whose diary this is and up to when, in a line."""
+        name = Path(self.diary.folder).resolve().name
+        if pd.isna(self.as_of):
+            return f"The diary in {name} holds no session yet."
+        return f"From the diary in {name}, seen from {words.day(self.as_of)}."
+
+    def _paragraph(self, kind: str, text: str) -> None:
+        if text:
+            self._show({"text/html": f'<p class="{kind}">{html.escape(text)}</p>', "text/plain": text}, part=kind)
+
+    def _more(self, name: str, rows: int, shown: int) -> str:
+        """The line that says what a table leaves out."""
+        if shown == rows:
+            return ""
+        where = f"; all are in {self.name}/{name}.csv" if self.folder else ""
+        return f'<p class="more">The first {words.number(shown)} of {words.number(rows)} rows{html.escape(where)}.</p>'
+
+    def _show(self, data: dict[str, Any], **about: Any) -> None:
+        publish_display_data(data, {"stitchlog": about})

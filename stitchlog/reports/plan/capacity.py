@@ -1,0 +1,193 @@
+"""Whether everything fits: the chance of each commitment, of all, what to give up first, and what else would help."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import pandas as pd
+
+from stitchlog.diary.diary import Diary
+from stitchlog.model.commitments.chances import Claim, alone_chances, chance_of_all, give_up, met_by
+from stitchlog.model.commitments.commitments import commitments, touching
+from stitchlog.model.commitments.stages import chains, standing
+from stitchlog.model.forecast.needs import good_day_of
+from stitchlog.model.forecast.paths import simulate_days
+
+# Beyond this nothing is foreseen.
+FAR_DAYS = 5 * 366
+# How far back a stitcher's pace and share of half stitches are taken from.
+MONTHS = 6
+# Log rates of stitching days around which a stitcher's own seasons may vary; the diary says which of them are likely.
+# The forecast of a finish, years ahead, lets a changed season begin anywhere; a plan is for weeks, by one who goes on.
+USUAL = (-3.9, -3.1, -2.3, -1.5, -0.7, 0.1, 0.9)
+# Minutes more on each stitching day.
+MORE = (15, 30, 60)
+COLUMNS = ["event", "part", "piece", "target", "chance", "starts", "ends", "kind", "unit", "per_unit", "shared"]
+COLUMNS += ["worked", "owed", "carried", "days_left", "per_day_needed", "status", "label", "needed", "alone"]
+COLUMNS += ["above_good_day"]
+
+
+@dataclass(frozen=True)
+class Layout:
+    """A period's commitments and the days to come, laid out for chances.
+
+    rows: the period's commitments, as `stages`, with needed. told: those, and others that take stitches before the end
+    of the period, whose chance can be told; claims: theirs; judged: which of these are the period's and not over, by
+    place; days: the simulated stitches from the day after `as_of`, all pieces together (paths, days). good_day:
+    stitches. pace: stitches a minute (NaN: nothing is timed).
+    """
+
+    rows: pd.DataFrame
+    told: pd.DataFrame
+    claims: list[Claim]
+    judged: list[int]
+    days: np.ndarray
+    good_day: float
+    pace: float
+    start: pd.Timestamp
+    end: pd.Timestamp
+    as_of: pd.Timestamp
+
+
+def capacity(
+    diary: Diary,
+    start: pd.Timestamp | str,
+    end: pd.Timestamp | str,
+    as_of: pd.Timestamp | str | None = None,
+    paths: int = 2000,
+    seed: int = 0,
+) -> pd.DataFrame:
+    """The chance of every commitment with a day from `start` to `end`, all served from the same simulated days.
+
+    Columns: event ("due" for a piece's `due` day), part, piece ('' any), target (in `unit`), chance (0 to 1; NaN where
+    it cannot be told), then starts, ends, kind, unit, per_unit, shared, worked, owed, carried, days_left,
+    per_day_needed, status, label (as in `stages`), needed (stitches of the days to come; for starts pieces), alone (the
+    chance if it were the only one), above_good_day (asks for more a day than a usual good day).
+    .attrs: chance_all (everything that is not over and whose chance can be told; 1 where there is nothing), give_up
+    (labels, what to drop first, in order, so that the rest comes out together with 80 % or more; empty where all of it
+    does), chance_rest (then), good_day (stitches), as_of, start, end, paths.
+
+    Chances hold if these commitments come first on every stitching day, the nearest end before the others; commitments
+    that end between `as_of` and `start` are served too. The days to come are simulated from the diary's days up to
+    `as_of`, all pieces together.
+    """
+    return judge(lay_out(diary, start, end, as_of, paths, seed))
+
+
+def judge(plan: Layout) -> pd.DataFrame:
+    """The frame of `capacity`, of a period laid out."""
+    met, alone = met_by(plan.days, plan.claims), alone_chances(plan.days, plan.claims)
+    dropped = give_up(plan.days, plan.claims, plan.judged, alone)
+    served = [i for i in range(len(plan.claims)) if i not in dropped]
+    told = pd.DataFrame({"chance": met.mean(axis=0), "alone": alone}, index=plan.told.index)
+    out = plan.rows.join(told)
+    out["above_good_day"] = (out["unit"] != "pieces") & (out["per_day_needed"] * out["per_unit"] > plan.good_day)
+    out = out[COLUMNS].reset_index(drop=True)
+    out.attrs = {
+        "chance_all": float(met[:, plan.judged].all(axis=1).mean()),
+        "give_up": [str(plan.told["label"].iloc[i]) for i in dropped],
+        "chance_rest": chance_of_all(plan.days, plan.claims, served, [i for i in plan.judged if i not in dropped]),
+        "good_day": plan.good_day,
+        "as_of": plan.as_of,
+        "start": plan.start,
+        "end": plan.end,
+        "paths": len(plan.days),
+    }
+    return out
+
+
+def what_helps(plan: Layout) -> pd.DataFrame:
+    """What would bring the promises of a period out together: leaving one event or due piece out, or more time.
+
+    Columns: without (the event or due piece left out, '' none), minutes (more on each stitching day), stitches (that
+    these bring, by the pace of the last months' timed sessions), chance (that all that is kept comes out). The first
+    row is the plan as it is; then what leaves the rest the best chance comes first; then minutes, fewest first, where a
+    session is timed. Empty where no promise that can be judged is open.
+    """
+    names = plan.told["event"].where(plan.told["kind"] != "due", plan.told["label"]).to_numpy()
+    if not plan.judged:
+        return pd.DataFrame(columns=["without", "minutes", "stitches", "chance"])
+
+    def rest(without: str) -> float:
+        served = [i for i, name in enumerate(names) if name != without]
+        return chance_of_all(plan.days, plan.claims, served, [i for i in plan.judged if i in served])
+
+    events = [str(name) for name in dict.fromkeys(names[plan.judged])]
+    left_out = [(name, 0, 0.0, rest(name)) for name in (events if len(events) > 1 else [])]
+    rows = [("", 0, 0.0, rest("")), *sorted(left_out, key=lambda row: -row[3])]
+    for minutes in MORE if np.isfinite(plan.pace) else ():
+        more = plan.days + minutes * plan.pace * (plan.days > 0)
+        together = met_by(more, plan.claims)[:, plan.judged].all(axis=1)
+        rows.append(("", minutes, minutes * plan.pace, float(together.mean())))
+    return pd.DataFrame(rows, columns=["without", "minutes", "stitches", "chance"])
+
+
+def lay_out(
+    diary: Diary,
+    start: pd.Timestamp | str,
+    end: pd.Timestamp | str,
+    as_of: pd.Timestamp | str | None = None,
+    paths: int = 2000,
+    seed: int = 0,
+) -> Layout:
+    """The commitments of a period with their claims on the days to come, and those days. Arguments as `capacity`."""
+    begin, last = pd.Timestamp(start), pd.Timestamp(end)
+    day = diary.last_day if as_of is None else pd.Timestamp(as_of)
+    sessions = diary.sessions[diary.sessions["date"] <= day]
+    since = day - pd.DateOffset(months=MONTHS) if len(sessions) else day
+    rows = standing(diary, commitments(diary), day)
+    stitches = rows["wanted"] * rows["per_unit"].where(rows["unit"] != "pieces", 1.0)
+    rows["needed"] = stitches / _worth(sessions[sessions["date"] > since], rows)
+    shown = touching(rows, begin, last)
+    coming = touching(rows, day + pd.Timedelta(days=1), last) | shown
+    told = rows[coming & rows["needed"].notna() & ((rows["ends"] - day).dt.days <= FAR_DAYS)]
+    timed = sessions[(sessions["minutes"] > 0) & ~sessions["estimated"]]
+    timed = timed[timed["date"] > since] if (timed["date"] > since).any() else timed
+    daily = diary.daily()
+    past = daily.reindex(pd.date_range(daily.index.min(), day), fill_value=0.0) if len(daily) else daily
+    ahead = 0 if pd.isna(day) else max(0, (max([last, *told["ends"]]) - day).days)
+    return Layout(
+        rows=rows[shown],
+        told=told,
+        claims=_claims(told, day),
+        judged=np.flatnonzero(shown[told.index] & (told["ends"] > day)).tolist(),
+        days=simulate_days(past, ahead, paths, seed, USUAL),
+        good_day=good_day_of(past.to_numpy()),
+        pace=timed["stitches"].sum() / timed["minutes"].sum() if len(timed) else np.nan,
+        start=begin,
+        end=last,
+        as_of=day,
+    )
+
+
+def _worth(recent: pd.DataFrame, rows: pd.DataFrame) -> pd.Series:
+    """What a stitch counts in each event, by the halves of the last months (1 where they count as everywhere)."""
+    out = pd.Series(1.0, index=rows.index)
+    for row in rows[rows["half_counts"] != 0.5].itertuples():
+        mine = recent[(row.piece == "") | (recent["piece"] == row.piece)]
+        total = mine["stitches"].sum()
+        if total > 0:
+            out[row.Index] = max(0.0, 1 + (row.half_counts - 0.5) * mine["half"].sum() / total)
+    return out
+
+
+def _claims(told: pd.DataFrame, day: pd.Timestamp) -> list[Claim]:
+    """The claim of each row on the days after `day`."""
+    place = {index: i for i, index in enumerate(told.index)}
+    follows: dict[int, int] = {}
+    for parts in chains(told):
+        ahead = [place[index] for index in parts.index[parts["ends"] > day]]
+        follows |= dict(zip(ahead[1:], ahead[:-1], strict=True))
+    return [
+        Claim(
+            opens=0 if pd.isna(row.starts) else max(0, (row.starts - day).days - 1),
+            closes=(row.ends - day).days - 1,
+            need=row.needed,
+            piece=row.piece,
+            shared=row.shared,
+            by_days=row.unit == "pieces",
+            follows=follows.get(i),
+        )
+        for i, row in enumerate(told.itertuples())
+    ]

@@ -1,0 +1,1 @@
+"""Notebooks run by papermill with checked parameters."""

@@ -1,0 +1,148 @@
+"""Notebooks become reports: papermill runs them, two at a time, and each leaves its page, tables and pictures."""
+
+from __future__ import annotations
+
+import multiprocessing
+import os
+import sys
+import types
+from collections.abc import Iterator
+from concurrent.futures import Executor, Future, ProcessPoolExecutor, as_completed
+from concurrent.futures.process import BrokenProcessPool
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from stitchlog import resources
+from stitchlog.reports import REPORTS
+
+NAMES = tuple(REPORTS)
+
+
+@dataclass(frozen=True)
+class Job:
+    """One report to make: `name` of the notebook, the diary `folder`, where to (`out`), and what to ask, as JSON."""
+
+    name: str
+    folder: Path
+    out: Path
+    ask: dict[str, Any] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """What came of a job: the `page`, or the `failure` in one line (its notebook stays at OUT/NAME.ipynb)."""
+
+    job: Job
+    page: Path | None
+    failure: str | None
+
+
+def run(jobs: list[Job], workers: int = 2, plain: bool = False) -> Iterator[Outcome]:
+    """Runs every job and yields each outcome as it comes; one that fails leaves the others standing.
+
+    plain: run each notebook in a kernel of its own even where forking from a prepared process would do (slower, same
+    reports).
+    """
+    forks = not plain and "forkserver" in multiprocessing.get_all_start_methods()
+    with _pools(workers, forks) as (runners, drawers):
+        running = {runners.submit(_execute, resources.notebook(job.name), job, forks): job for job in jobs}
+        drawing = {}
+        for done in as_completed(running):
+            job = running[done]
+            if failure := _result(done):
+                yield Outcome(job, None, f"{job.name}: {failure}")
+            else:
+                drawing[drawers.submit(_draw, job.out, job.name)] = job
+        for done in as_completed(drawing):
+            job = drawing[done]
+            if failure := _result(done):
+                yield Outcome(job, None, f"{job.name}: the page could not be written: {failure}")
+            else:
+                yield Outcome(job, job.out / f"{job.name}.html", None)
+
+
+@contextmanager
+def _pools(workers: int, forks: bool) -> Iterator[tuple[Executor, Executor]]:
+    """One pool that runs notebooks, each in a process of its own, and one that draws and stays warm."""
+    fresh = multiprocessing.get_context("spawn")
+    context = multiprocessing.get_context("forkserver") if forks else fresh
+    if forks:
+        context.set_forkserver_preload(["stitchlog.run.warm"])
+    with (
+        _without_main(),
+        ProcessPoolExecutor(workers, mp_context=context, max_tasks_per_child=1 if forks else None) as runners,
+        ProcessPoolExecutor(workers, mp_context=fresh) as drawers,
+    ):
+        # The drawing library takes a while to start; it does so while the first notebooks run.
+        for _ in range(workers):
+            drawers.submit(_warm_drawing)
+        yield runners, drawers
+
+
+@contextmanager
+def _without_main() -> Iterator[None]:
+    """New processes would import the calling script again, and a script that has no guard would start all over."""
+    main = sys.modules["__main__"]
+    sys.modules["__main__"] = types.ModuleType("__main__")
+    try:
+        yield
+    finally:
+        sys.modules["__main__"] = main
+
+
+def _warm_drawing() -> None:
+    from stitchlog.render import export
+
+    export.vega.svg({"$schema": export.vega.SCHEMA, "data": {"values": [{}]}, "mark": "point"})
+
+
+def _result(done: Future[str | None]) -> str | None:
+    try:
+        return done.result()
+    except BrokenProcessPool:
+        return "it was stopped from outside (was the memory full?); run it again, or with --jobs 1"
+    except Exception as err:  # a fault in one report leaves the others standing
+        return f"{type(err).__name__}: {' '.join(str(err).split())}"
+
+
+def _execute(notebook: Path, job: Job, forks: bool) -> str | None:
+    """Runs one notebook, in this process where `forks`, in a kernel otherwise. Returns why it failed, or None."""
+    import papermill
+    from papermill.exceptions import PapermillExecutionError
+
+    job.out.mkdir(parents=True, exist_ok=True)
+    target = job.out / notebook.name
+    ask = {"folder": str(job.folder.resolve()), "out": str(job.out.resolve()), **job.ask}
+    engine: dict[str, Any] = {"kernel_name": "python3"}
+    if forks:
+        from stitchlog.run import inline
+
+        engine |= {"engine_name": inline.NAME}
+    else:
+        os.environ.setdefault("PYDEVD_DISABLE_FILE_VALIDATION", "1")
+        engine |= {"extra_arguments": ["--IPKernelApp.log_level=ERROR"]}
+    try:
+        papermill.execute_notebook(
+            str(notebook), str(target), ask, progress_bar=False, request_save_on_cell_execute=False, **engine
+        )
+    except PapermillExecutionError as err:
+        said = " ".join(str(err.evalue).split())
+        if err.ename == "StitchlogError":
+            return said
+        return f"cell {err.exec_count} of {target} failed: {err.ename}: {said}"
+    except OSError as err:
+        return f"{err.strerror or err}: {err.filename or target}"
+    return None
+
+
+def _draw(out: Path, name: str) -> str | None:
+    """Makes the page and the pictures of an executed notebook. Returns why it failed, or None."""
+    from stitchlog.render import export
+
+    try:
+        export.write(out / f"{name}.ipynb", out, name)
+    except OSError as err:
+        return f"{err.strerror or err}: {err.filename or out}"
+    return None

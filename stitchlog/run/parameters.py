@@ -1,0 +1,95 @@
+"""What was asked of `stitchlog report`, turned into jobs; what cannot be asked is refused before anything starts."""
+
+from __future__ import annotations
+
+import ast
+import calendar
+import datetime as dt
+import json
+from pathlib import Path
+from typing import Any
+
+from stitchlog import resources
+from stitchlog.errors import StitchlogError
+from stitchlog.run.notebooks import NAMES, Job
+
+# How an option is written where its parameter is called otherwise.
+_FLAGS = {
+    "start": "--month, --year or --from",
+    "end": "--to",
+    "suits": "--for",
+    "per_week": "--per-week",
+    "done_by": "--done-by",
+}
+
+
+def names(text: str) -> tuple[str, ...]:
+    """The reports asked for, each once, in the order written."""
+    wanted = [n.strip().lower() for n in text.split(",") if n.strip()]
+    if "all" in wanted:
+        return NAMES
+    for name in wanted:
+        if name not in NAMES:
+            raise StitchlogError(f'there is no report "{name}"; there are {", ".join(NAMES)}, or all')
+    if not wanted:
+        raise StitchlogError(f"name a report: {', '.join(NAMES)}, or all")
+    return tuple(dict.fromkeys(wanted))
+
+
+def period(month: str | None, year: str | None, start: dt.date | None, end: dt.date | None) -> dict[str, Any]:
+    """The first and last day asked for (None: the report's own choice)."""
+    if sum([month is not None, year is not None, start is not None or end is not None]) > 1:
+        raise StitchlogError("give one of --month, --year, or --from with --to")
+    if month is not None:
+        try:
+            first = dt.datetime.strptime(month, "%Y-%m").date()
+        except ValueError:
+            raise StitchlogError(f'--month: "{month}" is not a month; write it as in 2026-10') from None
+        return {"start": first, "end": first.replace(day=calendar.monthrange(first.year, first.month)[1])}
+    if year is not None:
+        if not (year.isdigit() and len(year) == 4 and year > "0000"):
+            raise StitchlogError(f'--year: "{year}" is not a year; write it as in 2026')
+        return {"start": dt.date(int(year), 1, 1), "end": dt.date(int(year), 12, 31)}
+    if (start is None) != (end is None):
+        raise StitchlogError("--from and --to go together: give the first day and the last")
+    if start is not None and end is not None and start > end:
+        raise StitchlogError(f"--from {start} is after --to {end}; change them round")
+    return {"start": start, "end": end}
+
+
+def jobs(wanted: tuple[str, ...], folders: list[Path], out: Path | None, asked: dict[str, Any]) -> list[Job]:
+    """A job a report and folder. An option that none of the reports asked for takes is refused."""
+    takes = {name: _parameters(resources.notebook(name)) for name in wanted}
+    for option in set(asked) - {"as_of"}:
+        if not any(option in t for t in takes.values()):
+            raise StitchlogError(f"{', '.join(wanted)}: does not take {_FLAGS.get(option, f'--{option}')}")
+    if out and len({folder.resolve().name for folder in folders}) < len(folders):
+        raise StitchlogError("--out: two of the folders have the same name; make their reports one after the other")
+    if len(wanted) > 1 and "end" in asked and "as_of" in asked and asked["end"] < asked["as_of"]:
+        # A month gone by, asked of several reports, is no period to plan for.
+        takes.get("plan", set()).difference_update({"start", "end"})
+    found = []
+    for folder in folders:
+        place = folder / "reports" if out is None else out / folder.resolve().name if len(folders) > 1 else out
+        options = dict(asked)
+        if "piece" in asked:
+            from stitchlog.diary.diary import open_diary
+
+            # As this diary spells it; a slip is said once, before anything starts.
+            options["piece"] = open_diary(folder).piece(asked["piece"])
+        for name in wanted:
+            # Days as text: papermill would write them in its own way.
+            ask = {
+                option: value.isoformat() if isinstance(value, dt.date) else value
+                for option, value in options.items()
+                if option in takes[name]
+            }
+            found.append(Job(name, folder, place, ask))
+    return found
+
+
+def _parameters(notebook: Path) -> set[str]:
+    """What a notebook may be asked: the names in its parameters cell."""
+    cells = json.loads(notebook.read_text("utf-8"))["cells"]
+    source = next("".join(cell["source"]) for cell in cells if "parameters" in cell["metadata"].get("tags", []))
+    return {node.targets[0].id for node in ast.parse(source).body}  # type: ignore[attr-defined]

@@ -1,0 +1,1 @@
+"""The live notebooks in JupyterLab, with their forms."""

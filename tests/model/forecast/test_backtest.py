@@ -1,0 +1,169 @@
+"""What would have been said, and what came: no look ahead, and honest counting."""
+
+import numpy as np
+import pandas as pd
+import pytest
+
+from stitchlog import StitchlogError
+from stitchlog.model.forecast import backtest
+from stitchlog.model.forecast.backtest import COLUMNS, correction, learnt, reliability, say_record
+from stitchlog.model.forecast.finishing import Correction
+from stitchlog.model.forecast.pieces import Forecast, days_to_reach, finish
+from tests.model.forecast.diaries import sessions, write
+
+EARLY = sessions("Otter", "2025-01-01", 200, every=2) + sessions("Fox", "2025-02-02", 150, every=3)
+PIECES = ["Otter,9000", "Fox,2500"]
+
+
+@pytest.fixture
+def diary(tmp_path):
+    return write(tmp_path, sorted(EARLY, key=lambda r: r.split(",")[1]), PIECES)
+
+
+def test_there_is_a_row_for_every_month_end_and_piece_then_on_the_go(diary):
+    record = backtest(diary, paths=40)
+    assert list(record.columns) == COLUMNS
+    assert record["cut"].dt.is_month_end.all()
+    assert (record["cut"] < diary.last_day).all()
+    assert record[record["piece"] == "Otter"]["cut"].tolist() == list(
+        pd.date_range("2025-01-31", "2025-06-30", freq="ME")
+    )
+    assert record[record["piece"] == "Fox"]["cut"].min() == pd.Timestamp("2025-02-28")
+    quantiles = record[["q05", "q10", "q25", "q50", "q75", "q90", "q95"]].to_numpy()
+    assert (quantiles[:, 1:] >= quantiles[:, :-1]).all() and (quantiles >= 1).all()
+
+
+def test_what_came_is_the_day_of_the_finish(diary):
+    record = backtest(diary, paths=40)
+    fox = record[record["piece"] == "Fox"]
+    done = diary.standing().set_index("piece").loc["Fox", "finished"]
+    assert (fox["actual_days"] == (done - fox["cut"]).dt.days).all()
+    assert record[record["piece"] == "Otter"]["actual_days"].isna().all()
+
+
+def test_later_rows_do_not_change_what_was_said_before(diary, tmp_path):
+    rows = sorted([*EARLY, *sessions("Heron", "2025-07-20", 300, stitches=300)], key=lambda r: r.split(",")[1])
+    later = write(tmp_path / "later", rows, [*PIECES, "Heron,200000"])
+    said = ["piece", "cut", "remaining", "q05", "q10", "q25", "q50", "q75", "q90", "q95"]
+    before = backtest(diary, paths=60)[said]
+    again = backtest(later, paths=60)[said]
+    pd.testing.assert_frame_equal(before, again[again["cut"] < diary.last_day].reset_index(drop=True))
+    pd.testing.assert_frame_equal(before, backtest(later, diary.last_day, paths=60)[said])
+
+
+def test_it_says_what_finish_would_have_said(diary):
+    record = backtest(diary, paths=400)
+    row = record[(record["piece"] == "Otter") & (record["cut"] == "2025-04-30")].iloc[0]
+    found = finish(diary, "Otter", "2025-04-30", paths=2000)
+    # The same law, other dice: the middle agrees within the noise of so many paths.
+    assert np.log(row["q50"]) == pytest.approx(np.log(np.median(found.days)), abs=0.3)
+    assert row["q10"] <= np.median(found.days) <= row["q90"]
+
+
+def test_the_last_months_alone(diary):
+    assert backtest(diary, months=2, paths=20)["cut"].nunique() == 2
+    assert backtest(diary, months=0, paths=20).empty
+
+
+def test_a_diary_of_a_day_has_no_past(tmp_path):
+    diary = write(tmp_path, ["Otter,2025-01-01,50"], ["Otter,900"])
+    record = backtest(diary, paths=20)
+    assert record.empty and list(record.columns) == COLUMNS
+    assert learnt(diary) == correction(record) == Correction()
+    assert say_record(record).startswith("No past window")
+    assert reliability(record)["windows"].sum() == 0
+
+
+def test_an_empty_diary_is_refused(tmp_path):
+    with pytest.raises(StitchlogError):
+        backtest(write(tmp_path, [], ["Otter,900"]))
+
+
+def made(actual, seen, low=10.0, middle=20.0, high=40.0, piece=None):
+    """A record of windows all alike, one a piece."""
+    count = len(actual)
+    held = [bool(low <= a <= high) if s >= high else None for a, s in zip(actual, seen, strict=True)]
+    return pd.DataFrame(
+        {
+            "piece": piece or [f"P{i}" for i in range(count)],
+            "actual_days": actual,
+            "seen_days": seen,
+            "q05": low / 2,
+            "q10": low,
+            "q25": (low + middle) / 2,
+            "q50": middle,
+            "q75": (high + middle) / 2,
+            "q90": high,
+            "q95": high * 2,
+            "held": held,
+        }
+    )
+
+
+def test_windows_that_hold_around_the_middle_are_left_as_they_are():
+    record = made([15.0, 27.0] * 4 + [20.0, 90.0], [100] * 10)
+    assert correction(record) == Correction()
+    assert "Of 10 past windows that have run out, 9 held" in say_record(record)
+
+
+def test_windows_that_do_not_hold_are_widened_as_far_as_would_have_held():
+    record = made([2.0] * 10 + [20.0] * 5 + [80.0] * 10, [100] * 25)
+    by = correction(record)
+    assert by.later == 0.0
+    off = (np.log1p(20) - np.log1p(2)) / (np.log1p(20) - np.log1p(10))  # further than those at 80 days
+    assert by.wider == pytest.approx(min(off ** (25 / 35), 3.0))
+    assert "wider" in say_record(record, by)
+
+
+def test_finishes_that_came_sooner_than_was_said_draw_the_next_ones_nearer():
+    by = correction(made([12.0] * 30, [100] * 30))
+    assert by.later == pytest.approx((np.log1p(12) - np.log1p(20)) * 30 / 40)
+    assert by.wider == 1.0
+    assert "sooner here" in say_record(made([12.0] * 30, [100] * 30), by)
+    found = Forecast("P", pd.Timestamp("2025-01-01"), 100.0, np.arange(1.0, 400.0)).corrected(by)
+    assert found.correction == by
+    assert np.median(found.days) == pytest.approx(np.expm1(np.log1p(200) + by.later), abs=1)
+
+
+def test_a_single_piece_with_many_quarters_hardly_corrects():
+    one = correction(made([80.0] * 12, [100] * 12, piece=["P"] * 12))
+    assert 0.0 < one.later < 0.15 < correction(made([80.0] * 12, [100] * 12)).later
+
+
+def test_a_finish_that_never_came_counts_once_half_its_chances_have_passed():
+    assert correction(made([np.nan] * 6, [100] * 6)).later > 0.0
+    assert "6 past windows that have run out, 0 held" in say_record(made([np.nan] * 6, [100] * 6))
+    assert correction(made([np.nan] * 6, [15] * 6)) == Correction()
+
+
+def test_what_is_learnt_does_not_look_ahead(tmp_path):
+    rows = [*EARLY, *sessions("Owl", "2025-02-10", 60)]
+    more = [*rows, *sessions("Heron", "2025-07-20", 300, stitches=300)]
+    then, later = (
+        write(tmp_path / name, sorted(those, key=lambda r: r.split(",")[1]), [*PIECES, "Owl,3000", "Heron,200000"])
+        for name, those in (("then", rows), ("later", more))
+    )
+    assert learnt(then) == learnt(later, then.last_day) != Correction()
+
+
+def test_reliability_counts_only_days_that_have_passed():
+    record = made([15.0, 15.0, np.nan, 50.0], [100, 15, 100, 100])
+    table = reliability(record).set_index("chance")
+    # By day 20 one of the three that could be seen so far was finished.
+    assert table.loc[0.5, "windows"] == 3
+    assert table.loc[0.5, "share"] == pytest.approx(1 / 3)
+    assert table.loc[0.95, "share"] == pytest.approx(2 / 3)
+
+
+def test_a_leaning_is_said_where_enough_pieces_tell():
+    assert "100% of finishes came before the middle" in say_record(made([15.0] * 5, [100] * 5))
+    assert "middle" not in say_record(made([15.0] * 2, [100] * 2))
+
+
+def test_days_to_reach_is_what_the_record_rests_on(diary):
+    from stitchlog.model.forecast.known import known
+
+    about = known(diary, "Otter", "2025-04-30")
+    days = days_to_reach(about, np.array([100.0, 1000.0]), 50, 0)
+    assert days.shape == (2, 50)
+    assert (days[0] <= days[1]).all()
