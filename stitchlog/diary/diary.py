@@ -57,7 +57,7 @@ class Diary:
 
     @property
     def as_of(self) -> pd.Timestamp:
-        """The day at whose end the diary is seen: the one chosen with `at`, else its last day (NaT where it is empty)."""
+        """The day at whose end it is seen: the one chosen with `at`, else its last day (NaT where it is empty)."""
         return self.last_day if self.day is None else self.day
 
     def at(self, day: Day | None) -> Diary:
