@@ -26,15 +26,16 @@ _SCHEMA = "https://vega.github.io/schema/vega-lite/v5.json"
 class Page:
     """One report while its notebook runs.
 
-    name: the report's. as_of: the day it is seen from (None: the diary's last day). out: the folder that gets `NAME/`
+    name: the report's. as_of: the day it is seen from (None: the diary's last day); `page.diary` is the diary of that
+    day, which knows nothing later. out: the folder that gets `NAME/`
     with tables, pictures and files (None: nothing is written, everything is shown). Days and numbers are written in
     the language of the diary's settings.
     """
 
     def __init__(self, name: str, diary: Diary, as_of: Any = None, out: str | Path | None = None) -> None:
         self.name = name
-        self.diary = diary
-        self.as_of: pd.Timestamp = pd.Timestamp(as_of) if as_of else diary.last_day
+        self.diary = diary.at(as_of or None)
+        self.as_of: pd.Timestamp = self.diary.as_of
         self.folder = Path(out) / name if out else None
         if self.folder:
             self.folder.mkdir(parents=True, exist_ok=True)
