@@ -65,3 +65,9 @@ def order_from_palette(total: int, palette: str, name: str) -> list[str]:
             count -= run
     runs.sort()
     return [code for _, code, run in runs for _ in range(run)]
+
+
+def order_of_row(row: dict[str, str]) -> list[str]:
+    """The stitches of a chart in the drawer that says its colours."""
+    total = row["total"] or int(row["width"]) * int(row["height"]) * float(row["coverage"])
+    return order_from_palette(int(total), row["palette"], row["piece"])

@@ -8,6 +8,7 @@ from __future__ import annotations
 import csv
 import shutil
 import sys
+from collections.abc import Iterable
 from pathlib import Path
 
 if __package__ in (None, ""):  # run as a file: make `tests.demo` importable
@@ -28,11 +29,15 @@ def main(folder: Path = HERE) -> None:
     sessions, book = life.live(story.PIECES, orders, SEED)
     pictures.take(folder / "photos", story.PIECES, made, sessions)
     _write(folder / "diary.csv", schema.DIARY.names, [_diary_row(s) for s in sessions])
-    _write(folder / "pieces.csv", schema.PIECES.names, [_piece_row(p, book[p.name]) for p in story.PIECES])
-    known = [p.name for p in story.PIECES if p.chart_known]
-    counts = [(name, code, orders[name].count(code)) for name in known for code in sorted(set(orders[name]))]
+    waiting = story.by_hand("waiting.csv")
+    rows = [_piece_row(p, book[p.name]) for p in story.PIECES]
+    rows += [_waiting_row(row, rows[0]) for row in waiting]
+    _write(folder / "pieces.csv", list(rows[0]), [tuple(row.values()) for row in rows])
+    known = {p.name: orders[p.name] for p in story.PIECES if p.chart_known}
+    known |= {row["piece"]: charts.order_of_row(row) for row in waiting if row["palette"]}
+    counts = [(name, code, order.count(code)) for name, order in known.items() for code in sorted(set(order))]
     _write(folder / "chart_colours.csv", schema.CHART_COLOURS.names, counts)
-    for name in ("events.csv", "prompts.csv", "threads.csv", "stitchlog.toml"):
+    for name in (*story.TABLES, "stitchlog.toml"):
         shutil.copyfile(story.BY_HAND / name, folder / name)
 
 
@@ -67,30 +72,38 @@ def _diary_row(s: life.Session) -> tuple:
     )
 
 
-def _piece_row(p: story.Piece, progress: life.Progress) -> tuple:
+def _piece_row(p: story.Piece, progress: life.Progress) -> dict[str, object]:
     total = len(progress.order)
-    coverage = f"{total / (p.width * p.height):g}" if p.by_coverage else ""
-    finished = progress.finished.isoformat() if progress.finished else ""
-    began = p.started or (p.planned_start if progress.last else "")
-    return (
-        p.name,
-        "" if p.by_coverage else total,
-        p.width,
-        p.height,
-        coverage,
-        p.count,
-        p.over,
-        p.strands,
-        p.fabric,
-        p.fabric_colour,
-        p.done_before or "",
-        began,
-        finished,
-        p.set_aside,
-        p.due,
-        p.want,
-        p.tags,
-    )
+    return {
+        "piece": p.name,
+        "total": "" if p.by_coverage else total,
+        "width": p.width,
+        "height": p.height,
+        "coverage": f"{total / (p.width * p.height):g}" if p.by_coverage else "",
+        "count": p.count,
+        "over": p.over,
+        "strands": p.strands,
+        "fabric": p.fabric,
+        "fabric_colour": p.fabric_colour,
+        "done_before": p.done_before or "",
+        "started": p.started or (p.planned_start if progress.last else ""),
+        "finished": progress.finished.isoformat() if progress.finished else "",
+        "set_aside": p.set_aside,
+        "due": p.due,
+        "want": p.want,
+        "tags": p.tags,
+        "pages": p.pages,
+        "design_by": p.design_by,
+        "chart_from": p.chart_from,
+        "fabric_from": p.fabric_from,
+        "threads_from": p.threads_from,
+        "made_up": p.made_up,
+    }
+
+
+def _waiting_row(row: dict[str, str], columns: Iterable[str]) -> dict[str, object]:
+    """A chart in the drawer: what by_hand/waiting.csv says of it, in the columns of `_piece_row`."""
+    return {name: row.get(name, "") for name in columns}
 
 
 if __name__ == "__main__":

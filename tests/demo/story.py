@@ -8,8 +8,15 @@ from dataclasses import dataclass, fields
 from datetime import date
 from pathlib import Path
 
-# What is written and not drawn: pieces, events, prompts, threads, settings, notes.
+# What is written and not drawn: pieces, charts waiting, settings, notes, and the tables that are kept as they are.
 BY_HAND = Path(__file__).parent / "by_hand"
+TABLES = ("events.csv", "prompts.csv", "threads.csv", "fabrics.csv")
+
+
+def by_hand(name: str) -> list[dict[str, str]]:
+    """The rows of a table in by_hand/."""
+    with (BY_HAND / name).open(encoding="utf-8", newline="") as file:
+        return list(csv.DictReader(file))
 
 
 def day(text: str) -> date:
@@ -53,19 +60,24 @@ class Piece:
     planned_start: str
     chart_known: bool
     photos: tuple[str, ...]
+    pages: str
+    design_by: str
+    chart_from: str
+    fabric_from: str
+    threads_from: str
+    made_up: str
 
 
 def _pieces() -> Iterator[Piece]:
-    with (BY_HAND / "pieces.csv").open(encoding="utf-8", newline="") as file:
-        for row in csv.DictReader(file):
-            numbers = {f.name: int(row[f.name] or 0) for f in fields(Piece) if f.type == "int"}
-            pull = tuple((since, float(weight)) for since, weight in (p.split(":") for p in row["pull"].split()))
-            yield Piece(
-                **row
-                | numbers
-                | {"pull": pull, "photos": tuple(row["photos"].split())}
-                | {name: row[name] == "yes" for name in ("by_coverage", "chart_known")}
-            )
+    for row in by_hand("pieces.csv"):
+        numbers = {f.name: int(row[f.name] or 0) for f in fields(Piece) if f.type == "int"}
+        pull = tuple((since, float(weight)) for since, weight in (p.split(":") for p in row["pull"].split()))
+        yield Piece(
+            **row
+            | numbers
+            | {"pull": pull, "photos": tuple(row["photos"].split())}
+            | {name: row[name] == "yes" for name in ("by_coverage", "chart_known")}
+        )
 
 
 PIECES = tuple(_pieces())

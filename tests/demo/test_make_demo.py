@@ -71,7 +71,7 @@ def test_it_is_long_and_wide_enough(diary):
     assert 0.1 < diary["minutes"].isna().mean() < 0.4
     assert pieces["total"].max() == 90_000 and pieces["total"].min() < 1_000
     assert {14, 16, 18, 20, 22, 25, 28, 32, 36, 40} <= set(pieces["count"])
-    assert set(pieces["over"]) == {1, 2}
+    assert set(pieces["over"].dropna()) == {1, 2}
     assert len(frame("threads")) >= 60 and frame("threads")["code"].is_unique
 
 
@@ -120,6 +120,16 @@ def test_charts_add_up_to_their_pieces():
     assert len(charts) >= 4
     assert charts.to_dict() == pytest.approx(total[charts.index].to_dict())
     assert set(frame("chart_colours")["code"]) <= set(frame("threads")["code"])
+
+
+def test_the_drawer_is_worth_looking_into():
+    pieces, fabrics = frame("pieces"), frame("fabrics")
+    waiting = pieces[pieces["started"].isna() & pieces["done_before"].isna()]
+    assert len(waiting) == 12 and waiting["width"].isna().any() and waiting["pages"].notna().any()
+    assert len(fabrics) == 10 and fabrics["name"].is_unique
+    colours = [[int(colour[i : i + 2], 16) for i in (1, 3, 5)] for colour in fabrics["colour"]]
+    greens = [colour for colour in colours if colour[1] > max(colour[0], colour[2]) + 9]
+    assert len(greens) == 2 and all(abs(a - b) <= 2 for a, b in zip(*greens, strict=True))
 
 
 def test_events_lie_behind_and_ahead(diary):
