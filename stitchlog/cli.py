@@ -266,14 +266,16 @@ def report(
 @click.argument("folder", metavar="DIR", type=_FOLDER)
 @click.option("--no-browser", is_flag=True, help="Do not open a browser; print the address instead.")
 @click.option("--port", type=click.IntRange(1024, 65535), help="Where JupyterLab listens on this computer.")
-def lab(folder: Path, no_browser: bool, port: int | None) -> int:
+@click.option("--fresh", metavar="NAME", multiple=True, help="Have this notebook as it comes; yours is kept beside it.")
+def lab(folder: Path, no_browser: bool, port: int | None, fresh: tuple[str, ...]) -> int:
     """Open the same notebooks live, in JupyterLab.
 
-    They are copied into DIR/workbook the first time; your changes there are kept.
+    They are copied into DIR/workbook the first time; what you change there is kept. A new version of stitchlog takes
+    over the values you have set, and keeps your earlier notebook beside the new one.
     """
     from stitchlog.workbook import lab
 
-    lab.open_lab(folder, browser=not no_browser, port=port)
+    lab.open_lab(folder, _today(), browser=not no_browser, port=port, fresh=fresh)
     return DONE
 
 

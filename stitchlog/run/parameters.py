@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import ast
 import calendar
 import datetime as dt
 import json
@@ -11,6 +10,7 @@ from typing import Any
 
 from stitchlog import resources
 from stitchlog.errors import StitchlogError
+from stitchlog.run import cell
 from stitchlog.run.notebooks import NAMES, Job
 
 # How an option is written where its parameter is called otherwise.
@@ -91,5 +91,4 @@ def jobs(wanted: tuple[str, ...], folders: list[Path], out: Path | None, asked: 
 def _parameters(notebook: Path) -> set[str]:
     """What a notebook may be asked: the names in its parameters cell."""
     cells = json.loads(notebook.read_text("utf-8"))["cells"]
-    source = next("".join(cell["source"]) for cell in cells if "parameters" in cell["metadata"].get("tags", []))
-    return {node.targets[0].id for node in ast.parse(source).body}  # type: ignore[attr-defined]
+    return set(cell.values(next(("".join(c["source"]) for c in cells if cell.is_parameters(c)), "")))
