@@ -7,6 +7,7 @@ import math
 from collections.abc import Iterable
 from typing import Any
 
+from stitchlog import rounding
 from stitchlog.errors import StitchlogError
 
 # The language of days and numbers, a CLDR locale name; `use` sets it from a diary's settings.
@@ -45,7 +46,7 @@ def number(value: float, digits: int = 0) -> str:
     from babel.numbers import format_decimal
 
     pattern = "#,##0" + ("." + "0" * digits if digits else "")
-    return _minus(format_decimal(round(float(value), digits), pattern, locale=_language))
+    return _minus(format_decimal(round(rounding.steady(value), digits), pattern, locale=_language))
 
 
 def count(value: float, one: str, many: str | None = None) -> str:
@@ -66,6 +67,7 @@ def percent(share: float) -> str:
     """
     if share is None or not math.isfinite(share):
         return "unknown"
+    share = rounding.steady(share)
     if 0 < share < 0.01:
         return f"under {_percent(0.01)}"
     if 0.99 < share < 1:
@@ -166,7 +168,7 @@ def duration(minutes: float) -> str:
     """
     if minutes is None or not math.isfinite(minutes):
         return "not timed"
-    whole = round(minutes)
+    whole = round(rounding.steady(minutes))
     hours, rest = divmod(whole, 60)
     if hours == 0:
         return count(whole, "minute")
@@ -194,7 +196,7 @@ def span(days: float) -> str:
     >>> span(9), span(70), span(400), span(800)
     ('9 days', '10 weeks', '13 months', '2 years')
     """
-    whole = round(days)
+    whole = round(rounding.steady(days))
     if whole < 21:
         return count(whole, "day")
     if whole < 120:

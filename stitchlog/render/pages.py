@@ -11,7 +11,7 @@ import altair as alt
 import pandas as pd
 from IPython.display import publish_display_data
 
-from stitchlog import words
+from stitchlog import rounding, words
 from stitchlog.diary import escaping
 from stitchlog.diary.diary import Diary
 from stitchlog.render import cells, interaction, theme
@@ -54,7 +54,8 @@ class Page:
     def chart(self, name: str, sentence: str, chart: alt.TopLevelMixin | None) -> None:
         """A chart under the sentence that says what it shows; where there is nothing to draw (None) the sentence alone.
 
-        Its text alternative is the chart's own description.
+        Its text alternative is the chart's own description. Its numbers are rounded to six significant digits and its
+        data sets are numbered, so that equal charts are equal on every machine.
 
         Where its marks encode the field `piece`, a click on one follows that piece; where its days are many, it can be
         dragged and zoomed.
@@ -62,7 +63,7 @@ class Page:
         if chart is None:
             self.note(sentence)
             return
-        spec = interaction.enliven(chart.to_dict())
+        spec = _steady(interaction.enliven(chart.to_dict()))
         own = {k: v for k, v in spec.get("config", {}).items() if k != "view"}
         # Inside the workbook, whose own colours may be dark, a chart stands on paper; in a page on the page.
         spec["config"] = {**theme.chart_config(), **own, "background": theme.PAPER}
@@ -94,8 +95,10 @@ class Page:
         """A table with its caption; all of it goes to `NAME.csv`, its first `limit` rows (None: all) to the page.
 
         headings: the columns to show, in order, and what stands above each (None: all, under their own names). Cells
-        are written as their column's name and kind ask for (see `cells`). A table without rows is not shown.
+        are written as their column's name and kind ask for (see `cells`), numbers to six significant digits at most. A
+        table without rows is not shown.
         """
+        frame = rounding.frame(frame)
         if self.folder:
             escaping.to_csv(frame, self.folder / f"{name}.csv")
         if frame.empty:
@@ -173,3 +176,16 @@ class Page:
 
     def _show(self, data: dict[str, Any], **about: Any) -> None:
         publish_display_data(data, {"stitchlog": about})
+
+
+def _steady(spec: dict[str, Any]) -> dict[str, Any]:
+    """The Vega-Lite `spec` with its numbers rounded and its data sets named `data-1`, `data-2` ... in their order."""
+    names = {old: f"data-{number}" for number, old in enumerate(spec.get("datasets", {}), 1)}
+
+    def renamed(value: Any) -> Any:
+        if isinstance(value, dict):
+            return {k: names.get(v, v) if k == "name" and isinstance(v, str) else renamed(v) for k, v in value.items()}
+        return [renamed(held) for held in value] if isinstance(value, list) else value
+
+    datasets = {names[old]: rows for old, rows in spec.pop("datasets", {}).items()}
+    return rounding.tree(renamed(spec) | ({"datasets": datasets} if datasets else {}))
