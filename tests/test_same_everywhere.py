@@ -115,7 +115,9 @@ def test_kept_outputs_hold_on_a_lesser_processor_elsewhere():
         "PYTHONHASHSEED": "4711",
     }
     command = [sys.executable, "-m", "pytest", "-q", "-p", "no:cacheprovider", "--nbval", *map(str, NOTEBOOKS)]
-    done = subprocess.run(command, cwd=NOTEBOOKS[0].parents[1], env=elsewhere, capture_output=True, text=True, check=False)
+    done = subprocess.run(
+        command, cwd=NOTEBOOKS[0].parents[1], env=elsewhere, capture_output=True, text=True, check=False
+    )
     assert done.returncode == 0, done.stdout[-4000:]
 
 
