@@ -57,6 +57,9 @@ def worked_out(reading: Reading, ready: Callable[[str, pa.Table], object] = lamb
         "prompts": prompts,
         "threads": reading.tables["threads"],
         "chart_colours": at_pieces(_as_threads(reading.tables["chart_colours"], spelt), schema.CHART_COLOURS.file),
+        "goals": at_pieces(reading.tables["goals"], schema.GOALS.file),
+        "bought": reading.tables["bought"],
+        "fabrics": reading.tables["fabrics"],
     }
     _warn_of_targets(worked["events"], prompts, found)
     problems = pa.concat_tables([reading.problems, found.table(), of_colours.table()])

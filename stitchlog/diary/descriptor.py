@@ -1,6 +1,6 @@
 """The diary's tables as an open standard describes them: a Data Package with a Table Schema for each CSV file.
 
-Field types and constraints come from the same definitions that the reader uses (`tables`); separators, encodings and
+Field types and constraints come from the same definitions that the reader uses (`schema`); separators, encodings and
 decimal marks from the files as they are. Standard: Frictionless Data, Data Package and Table Schema, version 1 names.
 """
 
@@ -16,10 +16,18 @@ from stitchlog.diary.reading.reader import Reading, Written
 FILE, NAME = "datapackage.json", "stitch-diary"
 
 # Kinds that are not plain strings.
-_TYPES = {"date": "date", "count": "number", "share": "number", "whole": "integer", "over": "integer"}
+_TYPES = {
+    "date": "date",
+    "count": "number",
+    "share": "number",
+    "percent": "number",
+    "whole": "integer",
+    "over": "integer",
+}
 _LIMITS: dict[str, dict[str, Any]] = {
     "count": {"minimum": 0},
     "share": {"minimum": 0, "maximum": 1},
+    "percent": {"minimum": 0, "maximum": 100},
     "whole": {"minimum": 0},
     "over": {"enum": [1, 2]},
     "hex": {"pattern": "#?([0-9a-fA-F]{6}|[0-9a-fA-F]{3})"},
@@ -82,6 +90,8 @@ def _field(table: schema.Table, written: Written, heading: str, name: str) -> di
         field["constraints"] = limits
     if name in written.other_days:
         field["format"] = "any"
+    if column.kind == "percent":
+        field["bareNumber"] = False  # it may stand with its sign
     if kind == "number" and written.decimal_comma:
         field["decimalChar"] = ","
     return field

@@ -13,7 +13,8 @@ import numpy as np
 import pandas as pd
 import pyarrow as pa
 
-from stitchlog.diary import names
+from stitchlog.diary import names, schema
+from stitchlog.diary.reading import checks
 from stitchlog.diary.reading.reader import Reading
 from stitchlog.diary.settings import Settings
 from stitchlog.diary.store import up_to_date
@@ -34,11 +35,11 @@ class Diary:
 
     sessions: piece, date (datetime64), stitches (net, full-stitch equivalents), minutes (NaN: not timed), estimated
     (bool), half, quarter, three_quarter, unpicked, so_far, backstitch, knots, beads, colours (as written), photo, note,
-    file, line, then unknown columns as text; in the order of date, then file.
-    pieces: as `tables.PIECES`, `total` worked out where width, height and coverage give it, and `known` (False where
+    percent, file, line, then unknown columns as text; in the order of date, then file.
+    pieces: as `schema.PIECES`, `total` worked out where width, height and coverage give it, and `known` (False where
     only the diary names it). colours: piece, date, code, stitches (NaN: not counted), file, line.
-    events, prompts, threads, chart_colours: as in `tables`. problems: severity, code, file, line, column, value,
-    reason, mend. left_out: a row each, with its first problem and its text.
+    events, prompts, threads, chart_colours, goals, bought, fabrics: as in `schema`. problems: severity, code, file,
+    line, column, value, reason, mend. left_out: a row each, with its first problem and its text.
     """
 
     folder: Path
@@ -52,6 +53,9 @@ class Diary:
     chart_colours: pd.DataFrame
     problems: pd.DataFrame
     left_out: pd.DataFrame = field(default_factory=pd.DataFrame)
+    goals: pd.DataFrame = field(default_factory=lambda: _empty(schema.GOALS))
+    bought: pd.DataFrame = field(default_factory=lambda: _empty(schema.BOUGHT))
+    fabrics: pd.DataFrame = field(default_factory=lambda: _empty(schema.FABRICS))
     day: pd.Timestamp | None = None
     _kept: dict[Hashable, object] = field(default_factory=dict, repr=False)
 
@@ -76,10 +80,9 @@ class Diary:
     def _at(self, day: pd.Timestamp) -> Diary:
         dated = {}
         for name in ("sessions", "colours", "bought"):
-            frame = getattr(self, name, None)
-            if frame is not None:
-                # A thing without a date has always been there.
-                dated[name] = frame[~(frame["date"] > day)].reset_index(drop=True)
+            frame = getattr(self, name)
+            # A thing without a date has always been there.
+            dated[name] = frame[~(frame["date"] > day)].reset_index(drop=True)
         pieces = self.pieces[self.pieces["known"] | self.pieces["piece"].isin(dated["sessions"]["piece"])]
         pieces = pieces.assign(**{c: pieces[c].where(~(pieces[c] > day)) for c in _COMING if c in pieces})
         return replace(self, **dated, pieces=pieces.reset_index(drop=True), day=day, _kept={})
@@ -180,6 +183,10 @@ class Diary:
 def open_diary(folder: str | Path) -> Diary:
     """The diary in `folder`. Raises StitchlogError, one line, where there is none that can be read."""
     return of(up_to_date(Path(folder)))
+
+
+def _empty(table: schema.Table) -> pd.DataFrame:
+    return _frame(pa.table({c.name: checks.nothing(c.kind, 0) for c in table.columns}))
 
 
 def _frame(table: pa.Table) -> pd.DataFrame:

@@ -14,17 +14,21 @@ KINDS = {
     "date": "a day, ISO 8601 (2026-10-31)",
     "count": "a number, 0 or more",
     "share": "a number from 0 to 1",
+    "percent": "0 to 100, with or without %",
+    "fabric_count": "a number, also as 28ct or 28ct over 2",
+    "size": "width x height in stitches, as in 150 x 200",
     "whole": "a whole number, 0 or more",
     "over": "1 or 2",
     "hex": "a colour such as #8fae5d",
     "yes_no": "yes or no",
-    "kind": "target, start, finish or length",
+    "choice": "one of a few words",
+    "month": "a month, as in 2026-10",
 }
 
 
 @dataclass(frozen=True)
 class Column:
-    """One column: `kind` is a key of KINDS, `unit` as written on axes ('' where none)."""
+    """One column: `kind` is a key of KINDS, `unit` as written on axes ('' where none), `words` what a choice may be."""
 
     name: str
     kind: str
@@ -32,6 +36,12 @@ class Column:
     unit: str = ""
     required: bool = False
     aliases: tuple[str, ...] = ()
+    words: tuple[str, ...] = ()
+
+    @property
+    def holds(self) -> str:
+        """What a cell may hold, as a person would say it."""
+        return f"{', '.join(self.words[:-1])} or {self.words[-1]}" if self.words else KINDS[self.kind]
 
 
 @dataclass(frozen=True)
@@ -83,6 +93,7 @@ DIARY = Table(
         ),
         Column("photo", "text", "a picture's path inside the folder"),
         Column("note", "text", "anything worth remembering"),
+        Column("percent", "percent", "instead of a count: how much of the piece is done after the session", "percent"),
     ),
 )
 
@@ -95,7 +106,8 @@ PIECES = Table(
         Column("width", "count", "width of the chart, where the total is not known", "stitches"),
         Column("height", "count", "height of the chart, where the total is not known", "stitches"),
         Column("coverage", "share", "share of the chart's grid that is stitched", "share"),
-        Column("count", "count", "fabric threads or blocks per inch", "per inch"),
+        Column("size", "size", "width and height in one cell, instead of the two columns", "stitches"),
+        Column("count", "fabric_count", "fabric threads or blocks per inch", "per inch"),
         Column("over", "over", "worked over one or two threads", "threads"),
         Column("strands", "whole", "strands in the needle", "strands"),
         Column("fabric", "text", "what the cloth is"),
@@ -107,6 +119,12 @@ PIECES = Table(
         Column("due", "date", "the day it is wanted by"),
         Column("want", "share", "the share of the time it should have", "share"),
         Column("tags", "text", "single words with `;` between: what it shows and what it suits"),
+        Column("pages", "whole", "pages of the chart", "pages"),
+        Column("design_by", "text", "who designed it"),
+        Column("chart_from", "text", "where the chart came from"),
+        Column("fabric_from", "text", "where the fabric came from"),
+        Column("threads_from", "text", "where the threads came from"),
+        Column("made_up", "date", "the day it was framed or sewn up"),
     ),
     key=("piece",),
 )
@@ -122,7 +140,7 @@ EVENTS = Table(
         Column("target", "count", "stitches (or, for `start` and `length`, pieces or lengths) in that window"),
         Column("piece", "name", "the piece it is for; empty: any piece"),
         Column("half_counts", "share", "what a half stitch counts in this event (0.5 where empty)"),
-        Column("kind", "kind", "target, start, finish or length"),
+        Column("kind", "choice", "what it asks for; target where empty", words=("target", "start", "finish", "length")),
         Column("shared", "yes_no", "whether its stitches count for other events too (yes where empty)"),
     ),
 )
@@ -161,7 +179,53 @@ CHART_COLOURS = Table(
     key=("piece", "code"),
 )
 
-TABLES = (DIARY, PIECES, EVENTS, PROMPTS, THREADS, CHART_COLOURS)
+GOALS = Table(
+    "goals",
+    "a row a goal for a month",
+    (
+        Column("month", "month", "the month it is for", required=True),
+        Column("goal", "text", "the goal in your words"),
+        Column("piece", "name", "the piece it is about"),
+        Column(
+            "kind",
+            "choice",
+            "what is counted; empty where nothing can be",
+            words=("stitches", "percent", "sessions", "start", "finish"),
+        ),
+        Column("amount", "count", "how much of it"),
+        Column("outcome", "choice", "what came of a goal that cannot be counted", words=("met", "partly", "dropped")),
+    ),
+)
+
+BOUGHT = Table(
+    "bought",
+    "a row a thing bought",
+    (
+        Column("date", "date", "the day"),
+        Column("what", "choice", "what it is", words=("chart", "kit", "fabric", "thread", "tool")),
+        Column("name", "name", "its name", required=True),
+        Column("from", "text", "where it came from"),
+        Column("cost", "count", "what it cost"),
+        Column("photo", "text", "a picture's path inside the folder"),
+        Column("note", "text", "anything worth remembering"),
+    ),
+)
+
+FABRICS = Table(
+    "fabrics",
+    "a row a cut of fabric in the drawer",
+    (
+        Column("name", "name", "what you call it", required=True),
+        Column("count", "fabric_count", "threads or blocks per inch", "per inch"),
+        Column("kind", "text", "linen, evenweave, Aida or another"),
+        Column("colour", "hex", "its colour", aliases=("color",)),
+        Column("width_cm", "count", "width of the cut", "cm"),
+        Column("height_cm", "count", "height of the cut", "cm"),
+        Column("note", "text", "anything worth remembering"),
+    ),
+)
+
+TABLES = (DIARY, PIECES, EVENTS, PROMPTS, THREADS, CHART_COLOURS, GOALS, BOUGHT, FABRICS)
 
 # What a fractional stitch counts, in full stitches (a convention of this package; no body standardises it).
 FRACTIONS = {"half": 0.5, "quarter": 0.25, "three_quarter": 0.75}

@@ -5,6 +5,7 @@ What a session counts, in full stitches:
 - with `stitches`, or with fractions or `unpicked` and no `so_far`: stitches + 0.5 half + 0.25 quarter + 0.75
   three_quarter - unpicked;
 - with `so_far` and no `stitches`: what the piece's count rose by since the row before;
+- with `percent` and neither of these: the piece's total times it is its count to date;
 - with `minutes` and no other count: the minutes at the piece's own pace, else at the stitcher's over all pieces, and
   `estimated` says so. Pace is all stitches over all minutes of the sessions that have both. Estimates between two
   counts to date never add up to more than what the later count leaves for them.
@@ -60,12 +61,25 @@ class Sessions:
                 self.own += worth * np.where(there, part, 0.0)
                 some |= there
         self.by_count = ~np.isnan(self.so_far) & np.isnan(self._column("stitches"))
+        self._count_percentages(some)
         self.own[self.by_count] = 0.0
         self.counted = some & ~self.by_count
         self.estimated = ~self.counted & ~self.by_count
         for name in _NOT_STITCHES:
             if self._holds(name):
                 self.estimated &= np.isnan(self._column(name))
+
+    def _count_percentages(self, some: np.ndarray) -> None:
+        """Takes percentages of a known total as counts to date, where a session has no count of its own (some)."""
+        if not self._holds("percent"):
+            return
+        percent = self._column("percent")
+        wanted = ~np.isnan(percent) & np.isnan(self.so_far) & ~some
+        counts = percent / 100 * self.pieces["total"].to_numpy()[self.whose]
+        self._tell("no-total", np.flatnonzero(wanted & np.isnan(counts)), "percent", percent, "the total is not known")
+        wanted &= ~np.isnan(counts)
+        self.so_far = np.where(wanted, counts, self.so_far)
+        self.by_count = self.by_count | wanted
 
     def _holds(self, name: str) -> bool:
         return self.diary[name].null_count < self.size

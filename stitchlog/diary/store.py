@@ -30,10 +30,13 @@ from stitchlog.errors import StitchlogError
 
 FOLDER = "store"
 LEFT_OUT = "left_out.csv"
-TABLES = ("sessions", "pieces", "events", "prompts", "threads", "colours", "chart_colours", "problems", "left_out")
+TABLES = (
+    *("sessions", "pieces", "events", "prompts", "threads", "colours", "chart_colours", "goals", "bought", "fabrics"),
+    *("problems", "left_out"),
+)
 
 # Raised whenever the store's tables change, so that stores of an older release are written anew.
-FORMAT = 5
+FORMAT = 6
 # Columns of a few names on many rows.
 _FEW = {"sessions": ["piece", "file"], "colours": ["piece", "code", "file"]}
 _STAMP, _COUNTS = b"stitchlog", b"rows"

@@ -27,7 +27,7 @@ def diary(tmp_path):
 
 def test_the_frames_have_their_columns_and_types(diary):
     expected = ["piece", "date", "stitches", "minutes", "estimated", "half", "quarter", "three_quarter", "unpicked"]
-    expected += ["so_far", "backstitch", "knots", "beads", "colours", "photo", "note", "file", "line"]
+    expected += ["so_far", "backstitch", "knots", "beads", "colours", "photo", "note", "percent", "file", "line"]
     assert list(diary.sessions.columns) == expected
     assert diary.sessions["date"].dtype.kind == "M" and diary.sessions["estimated"].dtype == bool
     assert diary.sessions["piece"].dtype == "str" and diary.pieces["mood"].tolist()[0] == "calm"

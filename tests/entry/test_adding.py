@@ -181,7 +181,7 @@ def test_a_count_to_date_and_minutes_alone(diary):
         ({"stitches": "12o"}, "not a number"),
         ({"stitches": "1.234"}, "may mean"),
         ({"stitches": "-5"}, "below 0"),
-        ({"stitches": None}, "neither stitches nor so_far nor minutes"),
+        ({"stitches": None}, "has no stitches, so_far, percent or minutes"),
         ({"stitches": 5, "minutes": 2000}, "more than a day"),
         ({"stitches": 5, "half": 3}, "no column half"),
         ({"stitches": 5, "photo": "../x.jpg"}, "not in the diary folder"),

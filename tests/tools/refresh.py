@@ -29,7 +29,7 @@ def column_tables() -> str:
         for column in table.columns:
             name = f"`{column.name}`" + (" (required)" if column.required else "")
             also = f" (also read as `{'`, `'.join(column.aliases)}`)" if column.aliases else ""
-            parts.append(f"| {name} | {schema.KINDS[column.kind]} | {column.meaning}{also} |")
+            parts.append(f"| {name} | {column.holds} | {column.meaning}{also} |")
         parts.append("")
     return "\n".join(parts)
 

@@ -13,11 +13,11 @@ import pyarrow as pa
 import pyarrow.compute as pc
 
 from stitchlog.diary import names
-from stitchlog.diary.reading import dates, numbers
+from stitchlog.diary.reading import dates, numbers, sizes
 from stitchlog.diary.reading.problems import Wrong, brief
 from stitchlog.diary.schema import Column
 
-NUMERIC = ("count", "share", "whole", "over")
+NUMERIC = ("count", "share", "percent", "fabric_count", "whole", "over")
 _MINUTES_A_DAY = 24 * 60
 # Years outside these are kept, with a question.
 _USUAL_YEARS = (1970, 2100)
@@ -25,7 +25,6 @@ _USUAL_YEARS = (1970, 2100)
 _ISO_OR_EMPTY = r"^[0-9]{4}-[0-9]{2}-[0-9]{2}$|^\s*$"
 _HEX = re.compile(r"#?([0-9a-fA-F]{6}|[0-9a-fA-F]{3})\Z")
 _YES = {"yes": "yes", "y": "yes", "true": "yes", "1": "yes", "no": "no", "n": "no", "false": "no", "0": "no"}
-_EVENT_KINDS = ("target", "start", "finish", "length")
 # So plain that they need no second look: whole numbers, and decimals that no thousands separator looks like.
 _PLAIN_NUMBER = r"^[0-9]{1,9}(\.([0-9]{1,2}|[0-9]{4,6}))?$"
 
@@ -65,7 +64,7 @@ def read_column(column: Column, cells: Any, decimal_comma: bool, date_order: str
     held, different = distinct(cells)
     values, left = _beginning(column.kind, different)
     texts = different.take(pa.array(left, pa.int64())).to_pylist()
-    read = _reading(column.kind, texts, decimal_comma, date_order)
+    read = _reading(column, texts, decimal_comma, date_order)
     wrong: dict[int, Wrong] = {}
     for i, text in zip(left, texts, strict=True):
         try:
@@ -108,14 +107,14 @@ def _beginning(kind: str, different: Any) -> tuple[Any, list[int]]:
     return np.array(values.to_numpy(zero_copy_only=False)), np.flatnonzero(~np.asarray(plain)).tolist()
 
 
-def _reading(kind: str, texts: list[str], decimal_comma: bool, date_order: str | None) -> Callable[[str], Any]:
+def _reading(column: Column, texts: list[str], decimal_comma: bool, date_order: str | None) -> Callable[[str], Any]:
     """What reads one value of the column, raising Wrong where it cannot be."""
-    if kind == "date":
+    if column.kind == "date":
         order = dates.order_of(texts, date_order)
         return lambda text: dates.read(text, order)
-    if kind in NUMERIC:
-        return lambda text: _number(text, kind, decimal_comma)
-    return _WORDS[kind]
+    if column.kind in NUMERIC:
+        return lambda text: _number(text, column.kind, decimal_comma)
+    return (lambda text: _choice(text, column)) if column.kind == "choice" else _WORDS[column.kind]
 
 
 def _limits(column: Column, values: Any) -> Iterator[tuple[np.ndarray, str, str]]:
@@ -133,11 +132,13 @@ def _limits(column: Column, values: Any) -> Iterator[tuple[np.ndarray, str, str]
     yield values < 0, "negative", "is below 0"
     if column.kind == "share":
         yield values > 1, "bad-share", "is not between 0 and 1"
+    if column.kind == "percent":
+        yield values > 100, "bad-percent", "is more than 100"
     if column.kind == "whole":
         yield there & (values != np.floor(values)), "not-whole", "is not a whole number"
     if column.name == "minutes":
         yield values > _MINUTES_A_DAY, "too-large", "minutes are more than a day has"
-    if column.name == "count":
+    if column.kind == "fabric_count":
         yield values == 0, "bad-fabric", "threads an inch make no fabric"
 
 
@@ -156,6 +157,10 @@ def _number(text: str, kind: str, decimal_comma: bool) -> float:
     bare = text.strip()
     if kind == "share" and bare.endswith("%"):
         return numbers.read(bare[:-1], decimal_comma) / 100
+    if kind == "percent":
+        return numbers.read(bare.removesuffix("%"), decimal_comma)
+    if kind == "fabric_count" and (said := sizes.count_over(text)):
+        return said[0]
     return numbers.read(text, decimal_comma)
 
 
@@ -174,11 +179,24 @@ def _yes_no(text: str) -> str:
     return answer
 
 
-def _event_kind(text: str) -> str:
+def _choice(text: str, column: Column) -> str:
     word = text.strip().casefold()
-    if word not in _EVENT_KINDS:
-        raise Wrong("bad-kind", f'"{brief(text)}" is no kind of event')
+    if word not in column.words:
+        raise Wrong("bad-kind", f'"{brief(text)}" is not {column.holds}')
     return word
+
+
+def _size(text: str) -> str:
+    if sizes.size(text) is None:
+        raise Wrong("bad-size", f'"{brief(text)}" is not a width and a height in stitches')
+    return text.strip()
+
+
+def _month(text: str) -> str:
+    try:
+        return dates.month(text)
+    except Wrong:
+        raise Wrong("bad-month", f'"{brief(text)}" is not a month') from None
 
 
 _WORDS: dict[str, Callable[[str], str]] = {
@@ -186,5 +204,6 @@ _WORDS: dict[str, Callable[[str], str]] = {
     "text": str,
     "hex": _hex,
     "yes_no": _yes_no,
-    "kind": _event_kind,
+    "size": _size,
+    "month": _month,
 }

@@ -66,6 +66,20 @@ def read(text: str, order: str | None = None) -> dt.date:
     return day
 
 
+def month(text: str) -> str:
+    """The month that `text` says, as in 2026-10. Raises Wrong.
+
+    >>> month("2026-10"), month("October 2026"), month("10/2026"), month("2026-10-31")
+    ('2026-10', '2026-10', '2026-10', '2026-10')
+    """
+    text = text.strip()
+    if found := re.match(r"([0-9]{4})[-/.]([0-9]{1,2})\Z|([0-9]{1,2})[-/.]([0-9]{4})\Z", text):
+        text = f"{found[1] or found[4]}-{int(found[2] or found[3]):02}-01"
+    elif found := re.match(r"([A-Za-z]{3,9})\.? ([0-9]{4})\Z", text):
+        text = f"1 {found[1]} {found[2]}"
+    return read(text).isoformat()[:7]
+
+
 def _rare(text: str) -> dt.date | None:
     """A day in a form that few files have; None where it has the form and is no day."""
     if re.match(_BASIC_OR_WEEK, text):

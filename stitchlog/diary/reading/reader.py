@@ -12,7 +12,7 @@ import pyarrow as pa
 import pyarrow.compute as pc
 
 from stitchlog.diary import schema
-from stitchlog.diary.reading import checks, rows
+from stitchlog.diary.reading import checks, rows, sizes
 from stitchlog.diary.reading import text as texts
 from stitchlog.diary.reading.cutting import cut
 from stitchlog.diary.reading.grid import Grid, heading
@@ -198,6 +198,8 @@ class _FileReader:
     def read(self) -> _File:
         known, other, names = self._bound()
         columns = self._columns(known)
+        if self.table is schema.PIECES:
+            columns |= _said_in_one(columns, known)
         for name, values in columns.items():
             for code, (at, written, reasons) in values.wrong.items():
                 self._report(code, at, name, written, reasons)
@@ -307,6 +309,24 @@ class _FileReader:
             out = {n: c.dictionary_decode() if isinstance(c, pa.DictionaryArray) else c for n, c in out.items()}
         table = pa.table({**out, **other, "line": self.grid.lines})
         return table if self.good.all() else table.filter(self.good)
+
+
+def _said_in_one(columns: dict[str, checks.Values], known: dict[str, Any]) -> dict[str, checks.Values]:
+    """`over` where `count` says it, `width` and `height` where `size` does; what has a column of its own goes first."""
+    parts: list[tuple[str, str, Any, int]] = [
+        ("over", "count", sizes.count_over, 1),
+        ("width", "size", sizes.size, 0),
+        ("height", "size", sizes.size, 1),
+    ]
+    out = {}
+    for name, source, read, place in parts:
+        if source in columns:
+            said = [read(text) for text in known[source].to_pylist()]
+            values = np.array([both[place] if both else None for both in said], dtype=float)
+            own = columns.get(name)
+            there = values if own is None else np.where(np.isnan(own.values), values, own.values)
+            out[name] = checks.Values(there, own.wrong if own else {})
+    return out
 
 
 def _free_name(written: str, taken: set[str]) -> str:

@@ -15,7 +15,7 @@ Report = Callable[[str, np.ndarray, str, list[str] | str, list[str] | str], None
 Columns = Mapping[str, Values]
 
 # What a session can count; one of them must be there.
-_COUNTED = ("stitches", "so_far", "minutes", *schema.FRACTIONS, "unpicked", "backstitch", "knots", "beads")
+_COUNTED = ("stitches", "so_far", "percent", "minutes", *schema.FRACTIONS, "unpicked", "backstitch", "knots", "beads")
 
 
 def check(table: schema.Table, columns: Columns, good: np.ndarray, lines: np.ndarray, report: Report) -> None:
@@ -36,7 +36,7 @@ def _something_counted(columns: Columns, good: np.ndarray, report: Report) -> No
     for name in _COUNTED:
         if name in columns:
             nothing &= np.isnan(columns[name].values)
-    reason = "the session says neither stitches nor so_far nor minutes"
+    reason = "the session has no stitches, so_far, percent or minutes"
     report("no-count", np.flatnonzero(nothing), "stitches", "", reason)
 
 
