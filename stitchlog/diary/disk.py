@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import ctypes
 import errno
+import hashlib
+import json
 import os
+import shutil
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -16,20 +19,117 @@ LOCK = ".stitchlog.lock"
 # Seconds to wait for another run on the same folder.
 PATIENCE = 120.0
 
+# Names the files of a change that is under way; whoever next is alone in the folder completes it.
+PENDING = ".stitchlog.pending"
+_FRESH = ".stitchlog-{}.new"
+
 _HERE = -100  # AT_FDCWD
 _EXCHANGE = 2  # RENAME_EXCHANGE on Linux, RENAME_SWAP on macOS
 
 
 @contextmanager
 def locked(folder: Path) -> Iterator[None]:
-    """Alone in the folder: two runs at once wait for each other. The lock goes with the process that holds it."""
+    """Alone in the folder: two runs at once wait for each other. The lock goes with the process that holds it.
+
+    A change that was cut off is completed first. Not to be taken again by the run that holds it.
+    """
     from filelock import FileLock, Timeout
 
     try:
         with FileLock(folder / LOCK, timeout=PATIENCE):
+            _complete(folder)
             yield
     except Timeout:
         raise StitchlogError(f"{folder}: another stitchlog is at work here; try again when it is done") from None
+
+
+def replace_together(folder: Path, files: Mapping[str, bytes | None]) -> None:
+    """Give files of the folder new contents, by name (None: take the file away), all of them or none.
+
+    The caller holds the lock. Killed at any moment, the files are as they were, or the next run that takes the lock
+    completes the change. Links stay links and rights stay as they are. Raises OSError; all files are then as they were.
+    """
+    fresh = {name: _place(folder, name)[1] for name in files}
+    before = {name: _held(folder / name) for name in files}
+    pending, part = folder / PENDING, folder / (PENDING + "-new")
+    try:
+        for name, data in files.items():
+            if data is not None:
+                _write(fresh[name], data, like=folder / name)
+        # From the moment this file is in its place, the change happens.
+        steps = {name: [data is not None, _digest(before[name])] for name, data in files.items()}
+        _write(part, json.dumps(steps).encode())
+        for place in {folder, *(path.parent for path in fresh.values())}:
+            to_disk(place)
+        part.replace(pending)
+        to_disk(folder)
+        try:
+            _complete(folder)
+        except OSError:
+            _put_back(folder, before)
+            raise
+    finally:
+        if not pending.exists():
+            for path in (part, *fresh.values()):
+                path.unlink(missing_ok=True)
+
+
+def _complete(folder: Path) -> None:
+    """Put the files of a change that is under way in their places, where there is one."""
+    pending = folder / PENDING
+    if not pending.exists():
+        return
+    for name, (stays, was) in json.loads(pending.read_bytes()).items():
+        place, fresh = _place(folder, name)
+        # What somebody has saved since the change was cut off is theirs.
+        as_it_was = _digest(place.read_bytes() if place.exists() else None) == was
+        if stays and as_it_was and fresh.exists():
+            fresh.replace(place)
+        elif not stays and as_it_was:
+            place.unlink(missing_ok=True)
+        fresh.unlink(missing_ok=True)
+        to_disk(place.parent)
+    pending.unlink()
+    to_disk(folder)
+
+
+def _held(path: Path) -> bytes | None:
+    """A file's bytes, None where it is not there. Raises OSError also where it may be read and not written."""
+    if not path.exists():
+        return None
+    with path.open("r+b") as file:
+        return file.read()
+
+
+def _digest(data: bytes | None) -> str | None:
+    return None if data is None else hashlib.sha256(data).hexdigest()
+
+
+def _put_back(folder: Path, before: Mapping[str, bytes | None]) -> None:
+    for name, data in before.items():
+        place, fresh = _place(folder, name)
+        if data is None:
+            place.unlink(missing_ok=True)
+        elif place.read_bytes() != data:
+            _write(fresh, data, like=place)
+            fresh.replace(place)
+    (folder / PENDING).unlink()
+
+
+def _place(folder: Path, name: str) -> tuple[Path, Path]:
+    """Where a file is, past any link, and where its new contents wait on the same disk."""
+    place = (folder / name).resolve()
+    return place, place.with_name(_FRESH.format(place.name))
+
+
+def _write(path: Path, data: bytes, like: Path | None = None) -> None:
+    """Write a file to the disk, with the rights of the one that it will replace."""
+    with path.open("wb") as out:
+        out.write(data)
+        out.flush()
+        os.fsync(out.fileno())
+    if like is not None and like.exists():
+        shutil.copymode(like, path)
 
 
 def into_place(fresh: Path, place: Path) -> None:

@@ -32,6 +32,7 @@ _MARKS = (
 # Stands for bytes that are no letter in the file's encoding, so that the row that holds them can be told.
 DAMAGE = "\udcff"
 _LINE_END = re.compile(r"\r\n|\r|\n")
+_QUOTED = re.compile(r'"(?:[^"]++|"")*+"')
 
 
 def _mark_damage(error: UnicodeError) -> tuple[str, int]:
@@ -134,6 +135,20 @@ def _quoted(text: str, at: int, delimiter: str, cell: re.Pattern[str]) -> tuple[
             return cells, at
         at += 1
     return None, at
+
+
+def spans(text: str, row: Row, delimiter: str) -> list[tuple[int, int]]:
+    """Where each cell of a row stands in the text, quotes included. A row whose quotes are wrong has none."""
+    out: list[tuple[int, int]] = []
+    if row.cells is None:
+        return out
+    at = row.start
+    for _ in row.cells:
+        quoted = _QUOTED.match(text, at) if text.startswith('"', at) else None
+        stop = text.find(delimiter, quoted.end() if quoted else at, row.stop)
+        out.append((at, row.stop if stop < 0 else stop))
+        at = stop + 1
+    return out
 
 
 def is_blank(cells: list[str] | None) -> bool:
