@@ -19,7 +19,7 @@ _YEAR_LAST = r"([0-9]{1,2})([-/. ])([0-9]{1,2})\2([0-9]{4}|[0-9]{2})" + _TIME
 _SERIAL = r"([0-9]{5})(?:[.,][0-9]+)?\Z"
 _DAY_NAMED = r"([0-9]{1,2})[-. ]\s*([A-Za-z]{3,9})\.?[-, ]\s*([0-9]{4})\Z"
 _NAMED_DAY = r"([A-Za-z]{3,9})\.? ([0-9]{1,2}),? ([0-9]{4})\Z"
-_MONTHS = (
+MONTHS = (
     *("january", "february", "march", "april", "may", "june"),
     *("july", "august", "september", "october", "november", "december"),
 )
@@ -93,7 +93,7 @@ def _rare(text: str) -> dt.date | None:
         return day if day and count and day.year == int(found[1]) else None
     if found := re.match(_DAY_NAMED, text) or re.match(_NAMED_DAY, text):
         number, name = (found[1], found[2]) if found[1].isdigit() else (found[2], found[1])
-        months = [i for i, m in enumerate(_MONTHS, 1) if m.startswith(name.lower())]
+        months = [i for i, m in enumerate(MONTHS, 1) if m.startswith(name.lower())]
         if len(months) == 1:
             return _day(int(found[3]), months[0], int(number))
     if found := re.match(_SERIAL, text):
