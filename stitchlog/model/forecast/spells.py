@@ -147,8 +147,12 @@ def _moves(days: int) -> tuple[np.ndarray, np.ndarray]:
 
 
 def chance_of_a_day(log_rate: np.ndarray) -> np.ndarray:
-    """The chance that a day is a stitching day, for the log of its rate."""
-    return 1.0 - np.exp(-np.exp(np.minimum(log_rate, _TOP)))
+    """The chance that a day is a stitching day, for the log of its rate, shape and all as `log_rate`.
+
+    In double precision whatever it is given: a single-precision exponential differs between processors by enough to
+    turn a day of a simulated future, and with it all that is drawn after.
+    """
+    return 1.0 - np.exp(-np.exp(np.minimum(log_rate, _TOP), dtype=float))
 
 
 def _steps(worked: np.ndarray, could: np.ndarray) -> list[tuple[int, int, int]]:
