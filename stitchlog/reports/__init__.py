@@ -7,5 +7,5 @@ REPORTS = {
     "rotation": "what gets the needle, and what to pick up next",
     "finish": "when big pieces will be finished, with the chances",
     "plan": "whether your stitch-alongs, challenges and due dates fit",
-    "materials": "cloth size, thread per colour, what to buy, what will show",
+    "materials": "fabric size, thread per colour, what to buy, what will show",
 }

@@ -12,9 +12,9 @@ from coloraide import Color
 
 from stitchlog.diary.settings import Settings
 from stitchlog.model import thread_use
+from stitchlog.model.colour import difference
+from stitchlog.model.thread.spending import Thread
 from stitchlog.reports import materials
-from stitchlog.reports.materials.colours import difference
-from stitchlog.reports.materials.spending import Thread
 from tests.reports.materials.folder import PIECES, diary_of
 
 # Stitches, count, over and the printed size in inches, with the source.

@@ -1,4 +1,4 @@
-"""How often the likely range of thread to come holds what then comes, on simulated pieces whose truth is known.
+"""How often the likely range of thread still needed holds what then comes, on simulated pieces whose truth is known.
 
 python -m tests.tools.thread_coverage      prints the figure that DEVELOPERS.md names (about half a minute)
 """
@@ -10,8 +10,8 @@ from pathlib import Path
 
 import numpy as np
 
+from stitchlog.model.thread.spending import spent
 from stitchlog.reports import materials
-from stitchlog.reports.materials.spending import spent
 from tests.reports.materials.folder import PIECES, diary_of
 
 HALF_WAY = "2026-01-31"
@@ -40,13 +40,13 @@ def foreseen(folder: Path, pieces: int, seed: int) -> tuple[float, float]:
         diary="piece,date,stitches,unpicked,colours\n" + "\n".join(rows),
         pieces=PIECES + "".join(about),
     )
-    frame = materials.thread(diary, [f"P{n}" for n in range(pieces)], HALF_WAY)
+    frame = materials.thread(diary.at(HALF_WAY), [f"P{n}" for n in range(pieces)])
     said = frame[frame["code"] == "A"].set_index("piece")
     later = spent(diary)
     later = later[(later["code"] == "A") & (later["date"] > HALF_WAY)]
     came = later.groupby("piece")["lengths"].sum().reindex(said.index) / 17
-    held = ((said["to_come_low"] <= came) & (came <= said["to_come_high"])).mean()
-    return float(held), float((said["to_come_skeins"] / came).mean())
+    held = ((said["needed_low"] <= came) & (came <= said["needed_high"])).mean()
+    return float(held), float((said["needed_skeins"] / came).mean())
 
 
 if __name__ == "__main__":

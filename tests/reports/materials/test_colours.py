@@ -1,4 +1,4 @@
-"""Whether colours show on their cloth, and which are easy to mix up."""
+"""Whether colours show on their fabric, and which are easy to mix up."""
 
 import math
 
@@ -27,7 +27,7 @@ def test_the_worst_comes_first_and_says_so(moth):
     assert "N ink will hardly show" in materials.say_visibility(frame)
 
 
-def test_a_colour_as_light_as_its_cloth_shows_by_its_hue_alone(tmp_path):
+def test_a_colour_as_light_as_its_fabric_shows_by_its_hue_alone(tmp_path):
     diary = diary_of(
         tmp_path,
         pieces=PIECES + "Moth,500,,,18,1,1,#b07070\n",
@@ -65,7 +65,7 @@ def test_missing_colours_are_said_and_come_last(tmp_path):
     assert frame["code"].tolist() == ["S", "Q"] and math.isnan(frame["delta_e"].tolist()[1])
     assert "1 colour could not be judged" in materials.say_visibility(frame)
     bare = materials.visibility(diary, "Bare")
-    assert "no cloth has a colour" in materials.say_visibility(bare)
+    assert "no fabric has a colour" in materials.say_visibility(bare)
     assert materials.say_visibility(materials.visibility(diary, [])).startswith("No colours")
 
 
@@ -74,15 +74,15 @@ def test_charts_say_what_they_show_and_hold_their_marks(moth):
     spec = materials.charts.swatches(frame).to_dict()
     assert "N ink will hardly show" in spec["description"]
     assert spec["layer"][1]["mark"]["shape"].startswith("M-1,-1L1,1")
-    stash = materials.stash(moth, pieces=["Moth"])
-    drawn = materials.charts.provision(stash).to_dict()
+    needed = materials.needed(moth, ["Moth"])
+    drawn = materials.charts.provision(needed).to_dict()
     assert [layer["mark"]["type"] for layer in drawn["layer"]] == ["bar", "rule", "tick"]
     sizes = materials.charts.sizes(materials.size_table(moth, materials.design(moth, "Moth"))).to_dict()
-    assert sizes["description"].startswith("Sizes by cloth. From")
+    assert sizes["description"].startswith("Sizes by fabric. From")
 
 
 def test_there_are_no_charts_of_nothing(tmp_path):
     diary = diary_of(tmp_path)
-    assert materials.charts.provision(materials.stash(diary)) is None
+    assert materials.charts.provision(materials.needed(diary)) is None
     assert materials.charts.swatches(materials.visibility(diary, [])) is None
     assert materials.charts.sizes(materials.size_table(diary, materials.design(diary))) is None

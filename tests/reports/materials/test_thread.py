@@ -1,12 +1,12 @@
-"""Thread by colour: what was spent, what is still to come, and whether what is on hand will do."""
+"""Thread by colour: what was spent, what is still needed, and whether what is on hand is enough."""
 
 import numpy as np
 import pytest
 
 from stitchlog.errors import StitchlogError
 from stitchlog.model import thread_use
+from stitchlog.model.thread.spending import spent
 from stitchlog.reports import materials
-from stitchlog.reports.materials.spending import spent
 from tests.reports.materials.folder import PIECES, diary_of, unpicker
 from tests.tools.thread_coverage import foreseen
 
@@ -28,9 +28,9 @@ def test_used_thread_is_that_of_the_stitches_and_of_their_starts(tmp_path):
     row = materials.thread(unpicker(tmp_path), "Pears").iloc[0]
     # 84 stitches take two needlefuls of 42 in each of ten sessions.
     assert row["used_m"] == pytest.approx(metres(840, 20))
-    assert row["to_come_m"] == pytest.approx(metres(1160, 1160 / 42))
-    assert row["stitches"] == 2000 and row["stitches_to_come"] == 1160
-    assert row["length_m"] == pytest.approx(row["used_m"] + row["to_come_m"])
+    assert row["needed_m"] == pytest.approx(metres(1160, 1160 / 42))
+    assert row["stitches"] == 2000 and row["stitches_left"] == 1160
+    assert row["length_m"] == pytest.approx(row["used_m"] + row["needed_m"])
 
 
 def test_skeins_are_of_whole_lengths(tmp_path):
@@ -46,7 +46,7 @@ def test_unpicked_thread_is_spent_thread(tmp_path):
     messy = materials.thread(unpicker(tmp_path / "b", unpicked=42), "Pears").iloc[0]
     assert messy["used_m"] == pytest.approx(1.5 * tidy["used_m"])
     # It will go on as it went.
-    assert messy["to_come_m"] == pytest.approx(1.5 * tidy["to_come_m"])
+    assert messy["needed_m"] == pytest.approx(1.5 * tidy["needed_m"])
 
 
 def test_confetti_costs_its_tails(tmp_path):
@@ -58,7 +58,7 @@ def test_confetti_costs_its_tails(tmp_path):
     )
     frame = materials.thread(diary, "Pears")
     assert frame["used_m"].sum() == pytest.approx(metres(400, 100))
-    assert frame["to_come_m"].sum() == pytest.approx(metres(400, 100))
+    assert frame["needed_m"].sum() == pytest.approx(metres(400, 100))
 
 
 def test_waste_is_added_and_each_way_of_working_has_its_own_length(tmp_path):
@@ -121,13 +121,13 @@ def test_what_was_worked_before_the_diary_counts_as_used(tmp_path):
     rows = "piece,date,stitches,colours\n" + "\n".join(f"Pears,2026-10-{d:02d},84,G05:84" for d in range(1, 6))
     row = materials.thread(diary_of(tmp_path, diary=rows, pieces=pieces), "Pears").iloc[0]
     assert row["used_m"] == pytest.approx(metres(420 + 840, 30))
-    assert row["stitches_to_come"] == 740
+    assert row["stitches_left"] == 740
 
 
-def test_as_of_an_earlier_day_more_is_still_to_come(tmp_path):
+def test_on_an_earlier_day_more_is_still_needed(tmp_path):
     diary = unpicker(tmp_path)
-    early, late = (materials.thread(diary, "Pears", day).iloc[0] for day in ("2026-10-05", "2026-10-10"))
-    assert early["stitches_to_come"] == 1580 and late["stitches_to_come"] == 1160
+    early, late = (materials.thread(diary.at(day), "Pears").iloc[0] for day in ("2026-10-05", "2026-10-10"))
+    assert early["stitches_left"] == 1580 and late["stitches_left"] == 1160
     assert early["used_m"] == pytest.approx(late["used_m"] / 2)
 
 
@@ -135,18 +135,18 @@ def test_a_finished_piece_takes_no_more(tmp_path):
     pieces = "piece,total,count,strands,finished\nPears,2000,14,2,2026-10-10\n"
     rows = "piece,date,stitches,colours\nPears,2026-10-10,1990,G05:1990\n"
     frame = materials.thread(diary_of(tmp_path, diary=rows, pieces=pieces), "Pears")
-    assert frame["to_come_m"].sum() == 0 and frame["to_buy"].sum() == 0
-    assert materials.say_thread(frame).endswith("all of it worked.")
+    assert frame["needed_m"].sum() == 0 and frame["to_buy"].sum() == 0
+    assert materials.say_thread(frame).endswith("all of it used.")
 
 
-def test_an_unknown_cloth_or_total_stays_unknown(tmp_path):
+def test_an_unknown_fabric_or_total_stays_unknown(tmp_path):
     rows = "piece,date,stitches,colours\nPears,2026-10-10,90,G05:90\nKite,2026-10-11,90,G05:90\n"
     diary = diary_of(tmp_path, diary=rows, pieces="piece,total,count,strands\nPears,2000,,\nKite,,14,2\n")
-    cloth, total = materials.thread(diary, "Pears"), materials.thread(diary, "Kite")
-    assert cloth[["length_m", "skeins", "to_buy", "chance_enough"]].isna().all().all()
+    fabric, total = materials.thread(diary, "Pears"), materials.thread(diary, "Kite")
+    assert fabric[["length_m", "skeins", "to_buy", "chance_enough"]].isna().all().all()
     assert total["used_m"].notna().all() and total["to_buy"].isna().all()
-    assert "count of the cloth" in materials.say_thread(cloth)
-    assert "stitches still to come" in materials.say_thread(total)
+    assert "count of its fabric" in materials.say_thread(fabric)
+    assert "how many stitches are left" in materials.say_thread(total)
 
 
 def test_a_piece_without_colours_has_one_row_for_all_of_them(tmp_path):
@@ -176,8 +176,8 @@ def test_the_chance_rises_with_what_is_on_hand_and_spans_the_need(tmp_path):
         frames.append(materials.thread(diary, "Pears").set_index("code").loc["A"])
     low, middle, high = (row["chance_enough"] for row in frames)
     assert low < 0.05 and 0.2 < middle < 0.8 and high > 0.99
-    assert frames[0]["to_come_low"] < frames[0]["to_come_skeins"] < frames[0]["to_come_high"]
-    assert frames[0]["to_be_sure"] >= frames[0]["to_buy"] > 0
+    assert frames[0]["needed_low"] < frames[0]["needed_skeins"] < frames[0]["needed_high"]
+    assert frames[0]["to_be_safe"] >= frames[0]["to_buy"] > 0
 
 
 def test_the_likely_range_holds_what_comes(tmp_path):
@@ -194,7 +194,7 @@ def test_the_same_seed_gives_the_same_figures(tmp_path):
 @pytest.mark.parametrize("settings", ["tail_cm = 23\n", "skein_length_m = 0.3\n"])
 def test_settings_that_leave_no_thread_are_said_in_one_line(tmp_path, settings):
     diary = unpicker(tmp_path, settings=settings)
-    with pytest.raises(StitchlogError, match=r"stitchlog\.toml.*mend"):
+    with pytest.raises(StitchlogError, match=r"stitchlog\.toml.*fix"):
         materials.thread(diary, "Pears")
 
 
@@ -206,4 +206,4 @@ def test_sentences_name_what_runs_short(tmp_path):
         chart_colours="piece,code,stitches\nHerd,A,4000\nHerd,B,4000\n",
     )
     said = materials.say_thread(materials.thread(diary, "Herd"))
-    assert "1 colour will run short: A one" in said and "all of it still to come" in said
+    assert "1 colour will run short: A one" in said and "all of it still needed" in said

@@ -32,3 +32,14 @@ def named(rows: pd.DataFrame, most: int = 3, pieces: bool = False) -> str:
     ]
     more = [f"{words.number(len(rows) - most)} more"] if len(rows) > most else []
     return words.listed([*names, *more])
+
+
+def colours_of(diary: Diary, piece: str) -> pd.DataFrame:
+    """code, name, hex and stitches (the chart's, else counted so far) of every colour of a piece."""
+    chart = diary.chart_colours[diary.chart_colours["piece"] == piece].groupby("code")["stitches"].sum()
+    used = diary.colours[diary.colours["piece"] == piece]
+    counted = used.groupby("code")["stitches"].sum(min_count=1)
+    codes = sorted(set(chart.index) | set(counted.index))
+    out = about(diary, codes).rename_axis("code").reset_index()
+    out["stitches"] = out["code"].map(chart if len(chart) else counted).astype(float)
+    return out

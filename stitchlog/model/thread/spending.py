@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import functools
 import math
 from dataclasses import dataclass
 from typing import Any
@@ -14,7 +13,7 @@ from stitchlog.diary.diary import Diary
 from stitchlog.diary.settings import Settings
 from stitchlog.errors import StitchlogError
 from stitchlog.model import thread_use
-from stitchlog.reports.materials.cloth import usual_strands
+from stitchlog.model.fabric import usual_strands
 
 COLUMNS = ["piece", "date", "code", "worked", "kept", "starts", "lengths", "bare_kept", "counted"]
 
@@ -23,7 +22,7 @@ COLUMNS = ["piece", "date", "code", "worked", "kept", "starts", "lengths", "bare
 class Thread:
     """How a piece spends thread; with a column in place of each number, how the piece of each row does.
 
-    cm: of one strand in one cross (NaN where the cloth is not known). strands: in the needle. per_needleful: whole
+    cm: of one strand in one cross (NaN where the fabric is not known). strands: in the needle. per_needleful: whole
     crosses from one needleful. settings: the diary's. A *length* is cut from the skein with all its strands.
     """
 
@@ -39,7 +38,7 @@ class Thread:
         return one_strand * (1 + s.waste) * self.strands / (s.skein_strands * s.strand_length_cm)
 
     def bare_lengths(self, worked: Any) -> Any:
-        """The same with no tail and no waste: the least that the crosses can take."""
+        """Lengths with no tail and no waste: the least that the crosses can take."""
         return worked * self.cm * self.strands / (self.settings.skein_strands * self.settings.strand_length_cm)
 
     @property
@@ -53,17 +52,30 @@ class Thread:
 
 @dataclass(frozen=True, eq=False)
 class Ledger:
-    """What a diary says about thread by the end of the day `as_of`: rows of `spent`, and where every piece stands."""
+    """What a diary says about thread: rows of `spent`, and where every piece stands, by piece."""
 
     diary: Diary
     spent: pd.DataFrame
     standing: pd.DataFrame
 
+    def of(self, piece: str) -> pd.DataFrame:
+        """The rows of `spent` of one piece."""
+        places: dict[Any, np.ndarray] = self.diary.once("thread rows", lambda: self.spent.groupby("piece").indices)
+        return self.spent.take(places.get(piece, np.empty(0, dtype=int)))
 
-@functools.lru_cache(maxsize=2)  # a page asks for the same one several times
-def ledger(diary: Diary, as_of: pd.Timestamp | str | None = None) -> Ledger:
-    """The diary's ledger of thread by the end of `as_of` (None: all)."""
-    return Ledger(diary, spent(diary, as_of), diary.standing(as_of).set_index("piece"))
+    def chart(self, piece: str) -> pd.Series:
+        """Stitches of each colour in one piece's chart, by code; empty where it is not written down."""
+        charts = self.diary.once("charts of colours", self._charts)
+        return charts.get(piece, pd.Series(dtype=float))
+
+    def _charts(self) -> dict[str, pd.Series]:
+        by = self.diary.chart_colours.groupby(["piece", "code"])["stitches"].sum()
+        return {str(piece): rows.droplevel("piece") for piece, rows in by.groupby("piece")}
+
+
+def ledger(diary: Diary) -> Ledger:
+    """The diary's ledger of thread, worked out once."""
+    return diary.once("thread ledger", lambda: Ledger(diary, spent(diary), diary.standing().set_index("piece")))
 
 
 def thread_of(diary: Diary, piece: str) -> Thread:
@@ -79,19 +91,19 @@ def thread_of(diary: Diary, piece: str) -> Thread:
     return Thread(thread_use.cm_per_stitch(count, over, s.method), strands, float(max(whole, 1)), s)
 
 
-def spent(diary: Diary, as_of: pd.Timestamp | str | None = None) -> pd.DataFrame:
-    """A row for each colour of each session up to the end of the day `as_of` (None: all), of every piece.
+def spent(diary: Diary) -> pd.DataFrame:
+    """A row for each colour of each session, of every piece.
 
     Columns: piece, date, code; worked (stitches, those that were unpicked again included: their thread is spent); kept
     (stitches that stayed); starts (times a needle was threaded: at least once a colour and session, and as often as a
-    needleful runs out); lengths (off the skein, tails and waste included; NaN where the cloth is not known), bare_kept
+    needleful runs out); lengths (off the skein, tails and waste included; NaN where the fabric is not known), bare_kept
     (the least that the kept stitches could have taken); counted (the session says how many).
 
     Fractional stitches spend thread in the measure in which they count. Where a session names colours and no counts,
     its stitches are shared out as the chart, or else the counted sessions, have them; where it names none, over all
     colours, with starts at the rate of the piece's other sessions. Pieces without any colour have no rows.
     """
-    own = diary.sessions if as_of is None else diary.sessions[diary.sessions["date"] <= pd.Timestamp(as_of)]
+    own = diary.sessions
     sessions = own[["piece", "date", "line"]].assign(
         net=own["stitches"].clip(lower=0.0),
         all=(own["stitches"] + own["unpicked"].fillna(0.0)).clip(lower=0.0),
@@ -120,11 +132,11 @@ def _check(s: Settings) -> None:
     if s.strand_length_cm <= 2 * s.tail_cm:
         raise StitchlogError(
             f"stitchlog.toml: a length of {s.strand_length_cm:g} cm with a tail of {s.tail_cm:g} cm at each end leaves "
-            "nothing to stitch with; mend strand_length_cm or tail_cm"
+            "nothing to stitch with; fix strand_length_cm or tail_cm"
         )
     if s.skein_length_m * 100 < s.strand_length_cm:
         raise StitchlogError(
-            f"stitchlog.toml: a skein of {s.skein_length_m:g} m gives no length of {s.strand_length_cm:g} cm; mend "
+            f"stitchlog.toml: a skein of {s.skein_length_m:g} m gives no length of {s.strand_length_cm:g} cm; fix "
             "skein_length_m or strand_length_cm"
         )
 
@@ -145,7 +157,7 @@ def _splits(diary: Diary, named: pd.DataFrame) -> pd.DataFrame:
     """
     chart = diary.chart_colours.groupby(["piece", "code"], as_index=False)["stitches"].sum()
     by = named[~named["piece"].isin(chart["piece"])].groupby(["piece", "code"])
-    seen = pd.DataFrame({"counts": by["given"].sum(min_count=1), "mentions": by.size().astype(float)}).reset_index()
+    seen = by["given"].agg(counts=lambda given: given.sum(min_count=1), mentions="size").astype(float).reset_index()
     counted = seen["counts"].notna()
     a_mention = _by_piece(seen["counts"], seen) / _by_piece(seen["mentions"].where(counted), seen)
     # A colour that is named and never counted takes the usual stitches of a mention.

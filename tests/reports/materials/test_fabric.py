@@ -1,4 +1,4 @@
-"""Sizes, the table of usual cloths, and what they say."""
+"""Sizes, the table of usual fabrics, and what they say."""
 
 import math
 from fractions import Fraction
@@ -51,7 +51,7 @@ def test_the_table_has_every_usual_count_and_the_planned_one(tmp_path):
         zip(frame["count"], frame["over"], strict=True)
     )
     assert frame["width_cm"].is_monotonic_decreasing
-    assert frame.loc[frame["own"], "cloth"].tolist() == ["30 count over two"]
+    assert frame.loc[frame["own"], "fabric"].tolist() == ["30 count over two"]
     assert frame["hours"].isna().all()
 
 
@@ -79,7 +79,7 @@ def test_a_design_of_which_only_the_stitches_are_known_is_sized_as_a_square(tmp_
 def test_a_design_of_which_nothing_is_known_reads_well(tmp_path):
     diary = diary_of(tmp_path)
     asked = materials.design(diary)
-    assert "cannot be said" in materials.say_size(asked)
+    assert "is not known" in materials.say_size(asked)
     assert materials.size_table(diary, asked).empty
     assert materials.say_size_table(materials.size_table(diary, asked)).startswith("Without")
     assert "not known" in materials.say_strands(asked)
@@ -93,5 +93,19 @@ def test_the_sentence_says_what_the_function_says(tmp_path):
 
 def test_strands_that_differ_from_the_usual_are_named(tmp_path):
     diary = diary_of(tmp_path, pieces=PIECES + "Herd,8800,80,220,14,1,3,\nKite,100,10,10,14,1,2,\n")
-    assert "You work it with 3 strands" in materials.say_strands(materials.design(diary, "Herd"))
-    assert "You work" not in materials.say_strands(materials.design(diary, "Kite"))
+    assert "You stitch it with 3 strands" in materials.say_strands(materials.design(diary, "Herd"))
+    assert "You stitch" not in materials.say_strands(materials.design(diary, "Kite"))
+
+
+def test_strands_of_a_piece_are_the_same_everywhere(tmp_path):
+    diary = diary_of(tmp_path, pieces=PIECES + "Herd,8800,80,220,14,1,1,\n")
+    asked = materials.design(diary, "Herd")
+    frame = materials.size_table(diary, asked)
+    assert asked.strands == 1 and frame.loc[frame["own"], "strands"].tolist() == [1]
+
+
+def test_colours_of_a_later_day_do_not_count(tmp_path):
+    rows = "piece,date,stitches,colours\nHerd,2026-10-01,50,A:50\nHerd,2026-10-09,50,B:50\n"
+    diary = diary_of(tmp_path, diary=rows, pieces=PIECES + "Herd,900,30,30,14,1,2,\n")
+    assert materials.design(diary, "Herd").colours == 2
+    assert materials.design(diary.at("2026-10-05"), "Herd").colours == 1

@@ -1,0 +1,1 @@
+"""Thread by colour: what the diary spent, what pieces still need, and what that means for the thread on hand."""
