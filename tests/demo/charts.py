@@ -7,7 +7,7 @@ from random import Random
 
 import numpy as np
 
-from . import motifs
+from . import motifs, small_motifs
 from .story import Piece
 
 PAGE = (60, 75)  # cells of a chart's page, across and down
@@ -24,9 +24,16 @@ class Chart:
 
 
 def chart(piece: Piece) -> Chart:
+    """The chart as it is worked: drawn, or known by its colours alone."""
+    drawn = drawing(piece)
+    return drawn if drawn and not piece.palette else Chart(order_from_palette(piece.total, piece.palette, piece.name))
+
+
+def drawing(piece: Piece) -> Chart | None:
+    """What the pictures of a piece show; None where it is never photographed."""
     if not piece.motif:
-        return Chart(order_from_palette(piece.total, piece.palette, piece.name))
-    cells = motifs.DRAWN[piece.motif]()
+        return None
+    cells = (motifs.DRAWN | small_motifs.DRAWN)[piece.motif]()
     if cells.shape != (piece.height, piece.width):
         raise ValueError(f"{piece.name}: the drawing is {cells.shape}, the piece says {(piece.height, piece.width)}")
     place = _working_order(cells, WAYS.get(piece.motif, "middle"))

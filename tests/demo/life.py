@@ -13,8 +13,9 @@ from random import Random
 from .story import BY_HAND, FIRST_DAY, LAST_DAY, Piece, day
 
 MOVING_HOUSE = (day("2025-06-01"), day("2025-07-03"))  # a month with nothing at all
-ILL = (day("2026-02-09"), day("2026-03-01"))
-ILL_BUT_ONE_THREAD = day("2026-02-21")
+BORROWED_FLAT = (day("2026-02-09"), day("2026-03-01"))  # while the roof is seen to; no good lamp there
+ONE_BRIGHT_MORNING = day("2026-02-21")
+HARVEST = day("2026-06-28"), day("2026-07-09"), day("2026-07-24")  # currants, then beans: whole days without a stitch
 HABIT = ("Rowan Border", day("2026-09-01"))
 ALWAYS_TIMED_FROM = day("2025-03-01")  # before that she did not look at the clock
 PROMPT_WEEKEND = {
@@ -23,8 +24,13 @@ PROMPT_WEEKEND = {
     day("2026-09-27"): ("Allotment Patchwork", "Otter Creek", "Rowan Border"),
 }
 # Notes at a turning point; all others are in by_hand/notes.csv, those of no piece for any.
-ILL_NOTE = "Sat up long enough for one thread. Flu is dull."
-BACK_NOTE = "Back on the sofa with a hoop. Hello, thread."
+FLAT_NOTE = "One bright morning at the flat's only good window. One thread."
+BACK_NOTE = "Home, under my own lamp. I can see the holes again."
+HARVEST_NOTES = (
+    "Currants all week. Fingers too red for white fabric, so a few rows after a good scrub.",
+    "Beans, beans, beans. Sat down with a needle at last.",
+    "The freezer is full and so am I. Back to the hoop.",
+)
 MOVED_NOTE = "Found the hoops in the last box. House: done. Me: done."
 PUT_BY = {
     "Bramble Hare": "Fell out of love with the fur. Into the basket for a while.",
@@ -128,8 +134,8 @@ def _evening(dice: Dice, book: dict[str, Progress], today: date, yesterday: str)
     """What is picked up today, and for how many minutes."""
     if MOVING_HOUSE[0] <= today <= MOVING_HOUSE[1]:
         return []
-    if ILL[0] <= today <= ILL[1]:
-        return [("Otter Creek", 12.0)] if today == ILL_BUT_ONE_THREAD else []
+    if BORROWED_FLAT[0] <= today <= BORROWED_FLAT[1]:
+        return [("Otter Creek", 12.0)] if today == ONE_BRIGHT_MORNING else []
     if today in PROMPT_WEEKEND:
         return [(n, dice.between(32, 52)) for n in PROMPT_WEEKEND[today] if n in book and book[n].remaining > 0]
     out: list[tuple[str, float]] = []
@@ -271,8 +277,9 @@ def _pinned(sessions: list[Session], book: dict[str, Progress], own: dict[str, l
         return max(n for n, s in enumerate(sessions) if s.date <= until and s.piece == piece)
 
     pinned = {
-        next(n for n, s in enumerate(sessions) if s.date == ILL_BUT_ONE_THREAD): ILL_NOTE,
-        first("", ILL[1]): BACK_NOTE,
+        next(n for n, s in enumerate(sessions) if s.date == ONE_BRIGHT_MORNING): FLAT_NOTE,
+        first("", BORROWED_FLAT[1]): BACK_NOTE,
+        **{first("", since): note for since, note in zip(HARVEST, HARVEST_NOTES, strict=True)},
         first("", MOVING_HOUSE[1]): MOVED_NOTE,
     }
     for name, progress in book.items():

@@ -27,7 +27,7 @@ def main(folder: Path = HERE) -> None:
     made = {piece.name: charts.chart(piece) for piece in story.PIECES}
     orders = {name: chart.order for name, chart in made.items()}
     sessions, book = life.live(story.PIECES, orders, SEED)
-    pictures.take(folder / "photos", story.PIECES, made, sessions)
+    pictures.take(folder / "photos", story.PIECES, book, sessions)
     _write(folder / "diary.csv", schema.DIARY.names, [_diary_row(s) for s in sessions])
     waiting = story.by_hand("waiting.csv")
     rows = [_piece_row(p, book[p.name]) for p in story.PIECES]

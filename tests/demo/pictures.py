@@ -5,16 +5,15 @@ Everything repeats stitch by stitch and row by row, so that the files stay small
 
 from __future__ import annotations
 
-import csv
 from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
 from PIL import Image
 
-from .charts import Chart
-from .life import Session
-from .story import BY_HAND, Piece
+from .charts import Chart, drawing
+from .life import Progress, Session
+from .story import Piece, by_hand
 
 WIDTH, HEIGHT = 900, 700
 MARGIN = 36  # bare cloth around the chart, at least
@@ -26,36 +25,60 @@ def _rgb(code: str) -> np.ndarray:
     return np.array([int(code[i : i + 2], 16) for i in (1, 3, 5)], dtype=float)
 
 
-with (BY_HAND / "threads.csv").open(encoding="utf-8", newline="") as _threads:
-    HEX = {row["code"]: _rgb(row["hex"]) for row in csv.DictReader(_threads)}
+HEX = {row["code"]: _rgb(row["hex"]) for row in by_hand("threads.csv")}
+# Pictures of what was bought: colours of the folded fabric, or of the skeins.
+FOLDED = (
+    ("fabric", "#A8B69C", "photos/bought/2026-10-03-swap-table-green.png"),
+    ("thread", "#2C91BA", "photos/bought/2026-10-14-the-same-teal.png"),
+    ("fabric", "#A9B79A", "photos/bought/2026-03-21-sage-linen.png"),
+)
 
 
-def take(folder: Path, pieces: tuple[Piece, ...], charts: dict[str, Chart], sessions: list[Session]) -> None:
-    """Draw a picture for every session that has one, and note its path in the session."""
-    folder.mkdir(exist_ok=True)
+def take(folder: Path, pieces: tuple[Piece, ...], book: dict[str, Progress], sessions: list[Session]) -> None:
+    """Draw a picture for every session that has one.
+
+    Its path is noted in the session, but for days with a `+`: those pictures lie in a folder of the piece's own, to be
+    found by their names.
+    """
     for piece in pieces:
         own = [s for s in sessions if s.piece == piece.name]
-        wanted = {id(s) for s in _photographed(piece, own)}
+        wanted = {id(s): named for s, named in _photographed(piece, own)}
+        chart = drawing(piece)
         done = float(piece.done_before)
         for session in own:
             done += session.net
-            if id(session) in wanted:
-                session.photo = f"photos/{piece.name.lower().replace(' ', '-')}-{session.date.isoformat()}.png"
-                _few_colours(draw(piece, charts[piece.name], int(done))).save(
-                    folder.parent / session.photo, optimize=True
-                )
+            if id(session) not in wanted or chart is None:
+                continue
+            path = f"photos/{piece.name}/{session.date.isoformat()}.png"
+            if wanted[id(session)]:
+                path = f"photos/{piece.name.lower().replace(' ', '-')}-{session.date.isoformat()}.png"
+                session.photo = path
+            # A chart known by its colours alone has not quite as many stitches as its drawing.
+            shown = int(done * len(chart.order) / len(book[piece.name].order))
+            _save(draw(piece, chart, shown), folder.parent / path)
+    for what, colour, path in FOLDED:
+        _save(_folded(what, colour), folder.parent / path)
 
 
-def _photographed(piece: Piece, own: list[Session]) -> list[Session]:
-    """The sessions that `piece.photos` asks for: the first, the last, or the last one of a month."""
+def _save(pixels: np.ndarray, path: Path) -> None:
+    path.parent.mkdir(parents=True, exist_ok=True)
+    _few_colours(pixels).save(path, optimize=True)
+
+
+def _photographed(piece: Piece, own: list[Session]) -> list[tuple[Session, bool]]:
+    """The sessions that `piece.photos` asks for (the first, the last, the last one of a month or day), and whether
+    the session names its picture.
+    """
     found = []
-    for when in piece.photos:
+    for asked in piece.photos:
+        when = asked.removesuffix("+")
         if when == "first":
-            found.append(own[0])
+            session = own[0]
         elif when == "finish":
-            found.append(own[-1])
+            session = own[-1]
         else:
-            found.append([s for s in own if s.date.isoformat().startswith(when)][-1])
+            session = [s for s in own if s.date.isoformat().startswith(when)][-1]
+        found.append((session, when == asked))
     return found
 
 
@@ -246,3 +269,27 @@ def _dot(scene: np.ndarray, x: float, y: float, r: float, colour: np.ndarray, st
     yy, xx = np.mgrid[top:bottom, left:right] + 0.5
     share = np.clip(r + 0.5 - np.hypot(xx - x, yy - y), 0.0, 1.0)[:, :, None] * strength
     scene[top:bottom, left:right] = scene[top:bottom, left:right] * (1 - share) + colour * share
+
+
+def _folded(what: str, colour: str) -> np.ndarray:
+    """A folded cut of fabric, or three skeins side by side, on the table."""
+    scene = _table()
+    light, tone = np.ones((HEIGHT, WIDTH)), _rgb(colour)
+    y, x = np.mgrid[0:HEIGHT, 0:WIDTH]
+    if what == "fabric":
+        inside = (x > 190) & (x < 710) & (y > 150) & (y < 550)
+        light = 0.97 + 0.04 * ((x // 3 + y // 3) % 2) - 0.16 * (np.abs((y - 150) % 134 - 132) < 2) - 0.10 * (x > 696)
+    else:
+        inside = np.zeros_like(light, dtype=bool)
+        for left in (240, 400, 560):
+            skein = (x > left) & (x < left + 100) & (y > 120) & (y < 580)
+            band = skein & (((y > 200) & (y < 250)) | ((y > 450) & (y < 500)))
+            light = np.where(skein, 0.90 + 0.13 * np.abs(np.sin((x - left) * 0.31)), light)
+            scene[120 + 10 : 580 + 10, left + 10 : left + 110] *= 0.72
+            scene[skein] = 0
+            inside |= skein & ~band
+            scene[band] = _rgb("#F3EBDA")
+    if what == "fabric":
+        scene[160:560, 200:722] *= 0.72
+    scene[inside] = tone * light[inside][:, None]
+    return np.clip(np.round(scene), 0, 255).astype(np.uint8)

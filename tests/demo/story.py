@@ -10,7 +10,7 @@ from pathlib import Path
 
 # What is written and not drawn: pieces, charts waiting, settings, notes, and the tables that are kept as they are.
 BY_HAND = Path(__file__).parent / "by_hand"
-TABLES = ("events.csv", "prompts.csv", "threads.csv", "fabrics.csv")
+TABLES = ("events.csv", "prompts.csv", "threads.csv", "fabrics.csv", "goals.csv", "bought.csv")
 
 
 def by_hand(name: str) -> list[dict[str, str]]:
@@ -31,10 +31,10 @@ LAST_DAY = day("2026-10-31")
 class Piece:
     """One row of by_hand/pieces.csv: what data_demo/pieces.csv will say, and how the stitcher is drawn to the piece.
 
-    palette: "code weight, code weight"; empty where `motif`, a drawing, gives the chart. pull: (from, weight), the last
+    palette: "code weight, code weight"; empty where `motif`, a drawing, gives the chart (else it is for the pictures). pull: (from, weight), the last
     one holds. extras: any of fractions, backstitch, knots, beads, so_far, minutes_only. by_coverage: the total is left
-    out and follows from width, height and coverage. photos: months (or "first", "finish") of which the last session has
-    a picture.
+    out and follows from width, height and coverage. photos: months or days (or "first", "finish") of which the last session
+    has a picture; with a `+` the diary does not name it.
     """
 
     name: str

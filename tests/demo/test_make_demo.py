@@ -52,8 +52,8 @@ def test_the_script_writes_the_same_files_again(again):
 
 def test_the_script_draws_the_same_pictures_again(again):
     # Pixel by pixel: the compressed bytes may differ from one build of zlib to another.
-    for picture in sorted((DEMO / "photos").glob("*.png")):
-        with Image.open(picture) as kept, Image.open(again / "photos" / picture.name) as new:
+    for picture in sorted((DEMO / "photos").rglob("*.png")):
+        with Image.open(picture) as kept, Image.open(again / picture.relative_to(DEMO)) as new:
             assert np.array_equal(np.asarray(kept.convert("RGB")), np.asarray(new.convert("RGB"))), picture.name
 
 
@@ -97,7 +97,7 @@ def test_every_kind_of_row_is_there(diary):
 def test_the_story_has_its_turns(diary):
     days = set(diary["date"])
     assert not any(day in days for day in pd.date_range("2025-06-01", "2025-06-30"))  # a missed month
-    assert len(diary[diary["date"].between("2026-02-09", "2026-03-01")]) == 1  # ill: one thread in three weeks
+    assert len(diary[diary["date"].between("2026-02-09", "2026-03-01")]) == 1  # a borrowed flat: one thread in three weeks
     pieces = frame("pieces", parse_dates=["set_aside", "finished"]).set_index("piece")
     last = diary.groupby("piece")["date"].max()
     assert (last[pieces["set_aside"].dropna().index] > pieces["set_aside"].dropna()).any()  # picked up again
@@ -141,9 +141,28 @@ def test_events_lie_behind_and_ahead(diary):
     assert set(frame("prompts")["event"]) <= set(events["event"])
 
 
-def test_pictures_are_in_the_diary_and_small(diary):
+def test_every_finish_has_a_picture(diary):
+    pieces = frame("pieces").set_index("piece")
+    for piece, day in pieces["finished"].dropna().items():
+        named = f"photos/{piece.lower().replace(' ', '-')}-{day}.png"
+        assert (DEMO / named).exists() or (DEMO / "photos" / piece / f"{day}.png").exists(), piece
+
+
+def test_pictures_are_named_or_lie_by_piece_and_small(diary):
     listed = diary["photo"].dropna()
-    assert sorted(listed) == sorted(f"photos/{p.name}" for p in (DEMO / "photos").iterdir())
+    taken = sorted(p.relative_to(DEMO).as_posix() for p in (DEMO / "photos").rglob("*.png"))
+    assert sorted(listed) == [path for path in taken if path.count("/") == 1]
+    assert {Path(p).parent.name for p in taken if p.count("/") == 2} <= {*frame("pieces")["piece"], "bought"}
+    assert set(frame("bought")["photo"].dropna()) <= set(taken)
     assert diary.loc[listed.index].groupby("piece").size().ge(2).sum() >= 6
-    sizes = [(DEMO / name).stat().st_size for name in listed]
+    sizes = [(DEMO / name).stat().st_size for name in taken]
     assert max(sizes) < 60_000 and sum(sizes) < 2_500_000
+
+
+def test_said_and_bought(diary):
+    goals, bought = frame("goals"), frame("bought", parse_dates=["date"])
+    assert set(goals["kind"].dropna()) == {"stitches", "percent", "sessions", "start", "finish"}
+    assert {"met", "partly", "dropped"} <= set(goals["outcome"].dropna())
+    assert (goals["month"] == "2026-10").sum() >= 5 and (goals["month"] == "2026-11").sum() >= 3
+    assert bought["date"].dt.to_period("M").eq("2026-10").sum() == 3 and len(bought) >= 12
+    assert set(bought["what"]) == {"chart", "kit", "fabric", "thread", "tool"}
