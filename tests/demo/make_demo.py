@@ -15,7 +15,6 @@ if __package__ in (None, ""):  # run as a file: make `tests.demo` importable
     sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
     __package__ = "tests.demo"
 
-from stitchlog.diary import schema
 from tests.demo import charts, life, pictures, story
 
 SEED = 7
@@ -28,23 +27,23 @@ def main(folder: Path = HERE) -> None:
     orders = {name: chart.order for name, chart in made.items()}
     sessions, book = life.live(story.PIECES, orders, SEED)
     pictures.take(folder / "photos", story.PIECES, book, sessions)
-    _write(folder / "diary.csv", schema.DIARY.names, [_diary_row(s) for s in sessions])
+    _write(folder / "diary.csv", [_diary_row(s) for s in sessions])
     waiting = story.by_hand("waiting.csv")
     rows = [_piece_row(p, book[p.name]) for p in story.PIECES]
     rows += [_waiting_row(row, rows[0]) for row in waiting]
-    _write(folder / "pieces.csv", list(rows[0]), [tuple(row.values()) for row in rows])
+    _write(folder / "pieces.csv", rows)
     known = {p.name: orders[p.name] for p in story.PIECES if p.chart_known}
     known |= {row["piece"]: charts.order_of_row(row) for row in waiting if row["palette"]}
     counts = [(name, code, order.count(code)) for name, order in known.items() for code in sorted(set(order))]
-    _write(folder / "chart_colours.csv", schema.CHART_COLOURS.names, counts)
+    _write(folder / "chart_colours.csv", [dict(zip(("piece", "code", "stitches"), row, strict=True)) for row in counts])
     for name in (*story.TABLES, "stitchlog.toml"):
         shutil.copyfile(story.BY_HAND / name, folder / name)
 
 
-def _write(path: Path, header: list[str], rows: list[tuple]) -> None:
+def _write(path: Path, rows: list[dict[str, object]]) -> None:
     with path.open("w", encoding="utf-8", newline="") as file:
-        out = csv.writer(file, lineterminator="\n")
-        out.writerow(header)
+        out = csv.DictWriter(file, list(rows[0]), lineterminator="\n")
+        out.writeheader()
         out.writerows(rows)
 
 
@@ -53,23 +52,23 @@ def _plain(number: float) -> str:
     return f"{number:g}" if abs(number) < 1e5 and number != int(number) else f"{int(number) or ''}"
 
 
-def _diary_row(s: life.Session) -> tuple:
+def _diary_row(s: life.Session) -> dict[str, object]:
     counted = s.how == "count"
     parts = [s.full, s.half, s.quarter, s.three_quarter, s.unpicked] if counted else [0, 0, 0, 0, 0]
     with_counts = s.colours_counted and counted
-    colours = "; ".join(f"{code}:{n}" if with_counts else code for code, n in sorted(s.colours.items()))
-    so_far = f"{s.so_far:.2f}".rstrip("0").rstrip(".") if s.how == "so_far" else ""
-    minutes = s.minutes if s.timed else 0
-    return (
-        s.piece,
-        s.date.isoformat(),
-        *map(_plain, parts),
-        so_far,
-        *map(_plain, (s.backstitch, s.knots, s.beads, minutes)),
-        colours,
-        s.photo,
-        s.note,
-    )
+    return {
+        "piece": s.piece,
+        "date": s.date.isoformat(),
+        **dict(zip(("stitches", "half", "quarter", "three_quarter", "unpicked"), map(_plain, parts), strict=True)),
+        "so_far": f"{s.so_far:.2f}".rstrip("0").rstrip(".") if s.how == "so_far" else "",
+        "backstitch": _plain(s.backstitch),
+        "knots": _plain(s.knots),
+        "beads": _plain(s.beads),
+        "minutes": _plain(s.minutes if s.timed else 0),
+        "colours": "; ".join(f"{code}:{n}" if with_counts else code for code, n in sorted(s.colours.items())),
+        "photo": s.photo,
+        "note": s.note,
+    }
 
 
 def _piece_row(p: story.Piece, progress: life.Progress) -> dict[str, object]:

@@ -1,4 +1,4 @@
-"""Drawings of the demo pieces whose charts are known by their colours alone: for their pictures, not for their counts."""
+"""Drawings, for pictures alone, of demo pieces whose charts are known by their colours."""
 
 from __future__ import annotations
 
@@ -112,8 +112,42 @@ def jam() -> np.ndarray:
 def patchwork() -> np.ndarray:
     """Sixteen allotment beds, every cell stitched."""
     c = Canvas(80, 80)
-    beds = ("G05", "E09", "G11", "R26", "G15", "Y06", "E09", "G05", "V08", "G11", "N01", "E09", "E09", "R26", "G15", "Y06")
-    crops = ("G11", "G05", "Y06", "G15", "V08", "R26", "R26", "N01", "G05", "E09", "V08", "G15", "Y06", "G11", "R26", "G05")
+    beds = (
+        "G05",
+        "E09",
+        "G11",
+        "R26",
+        "G15",
+        "Y06",
+        "E09",
+        "G05",
+        "V08",
+        "G11",
+        "N01",
+        "E09",
+        "E09",
+        "R26",
+        "G15",
+        "Y06",
+    )
+    crops = (
+        "G11",
+        "G05",
+        "Y06",
+        "G15",
+        "V08",
+        "R26",
+        "R26",
+        "N01",
+        "G05",
+        "E09",
+        "V08",
+        "G15",
+        "Y06",
+        "G11",
+        "R26",
+        "G05",
+    )
     for number, (bed, crop) in enumerate(zip(beds, crops, strict=True)):
         x, y = number % 4 * 20, number // 4 * 20
         own = c.fill(c.box(x, y, x + 20, y + 20), bed)

@@ -31,10 +31,10 @@ LAST_DAY = day("2026-10-31")
 class Piece:
     """One row of by_hand/pieces.csv: what data_demo/pieces.csv will say, and how the stitcher is drawn to the piece.
 
-    palette: "code weight, code weight"; empty where `motif`, a drawing, gives the chart (else it is for the pictures). pull: (from, weight), the last
-    one holds. extras: any of fractions, backstitch, knots, beads, so_far, minutes_only. by_coverage: the total is left
-    out and follows from width, height and coverage. photos: months or days (or "first", "finish") of which the last session
-    has a picture; with a `+` the diary does not name it.
+    palette: "code weight, code weight"; empty where `motif`, a drawing, gives the chart and is not for the pictures
+    alone. pull: (from, weight), the last one holds. extras: any of fractions, backstitch, knots, beads, so_far,
+    minutes_only. by_coverage: the total is left out and follows from width, height and coverage. photos: months or
+    days (or "first", "finish") of which the last session has a picture; with a `+` the diary does not name it.
     """
 
     name: str

@@ -97,7 +97,9 @@ def test_every_kind_of_row_is_there(diary):
 def test_the_story_has_its_turns(diary):
     days = set(diary["date"])
     assert not any(day in days for day in pd.date_range("2025-06-01", "2025-06-30"))  # a missed month
-    assert len(diary[diary["date"].between("2026-02-09", "2026-03-01")]) == 1  # a borrowed flat: one thread in three weeks
+    assert (
+        len(diary[diary["date"].between("2026-02-09", "2026-03-01")]) == 1
+    )  # a borrowed flat: one thread in three weeks
     pieces = frame("pieces", parse_dates=["set_aside", "finished"]).set_index("piece")
     last = diary.groupby("piece")["date"].max()
     assert (last[pieces["set_aside"].dropna().index] > pieces["set_aside"].dropna()).any()  # picked up again
