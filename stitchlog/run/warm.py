@@ -4,23 +4,17 @@ import gc
 import importlib
 import sys
 
+import stitchlog
+from stitchlog.reports import REPORTS
+
 # A checker of web addresses that altair's validator would load takes longer to import than all the rest together, and
 # charts have no web addresses in them.
 sys.modules.setdefault("rfc3987_syntax", None)  # type: ignore[arg-type]
 
-QUESTIONS = ("forecast", "materials", "pace", "plan", "review", "rotation")
-
-for name in (
-    "altair",
-    "papermill",
-    "scipy.optimize",
-    "scipy.stats",
-    "stitchlog.diary",
-    "stitchlog.render.pages",
-    "stitchlog.run.inline",
-    *(f"stitchlog.{question}" for question in QUESTIONS),
-):
+for name in ("altair", "papermill", "scipy.optimize", "scipy.stats", "stitchlog.run.inline"):
     importlib.import_module(name)
+for name in ("Page", *REPORTS, "forecast"):
+    getattr(stitchlog, name)
 
 gc.collect()
 gc.freeze()
