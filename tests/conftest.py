@@ -3,6 +3,7 @@
 from pathlib import Path
 
 import pytest
+from filelock import FileLock
 from hypothesis import settings
 
 from stitchlog.cli import main
@@ -15,8 +16,12 @@ DEMO = Path(__file__).parents[1] / "data_demo"
 
 
 @pytest.fixture(scope="session")
-def demo_reports(tmp_path_factory) -> Path:
-    """The folder that `stitchlog demo` leaves."""
-    out = tmp_path_factory.mktemp("demo") / "reports"
-    assert main(["demo", "--out", str(out)]) == 0
+def demo_reports(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Path:
+    """The folder that `stitchlog demo` leaves, made once for all workers of a run. Read only."""
+    mine = tmp_path_factory.getbasetemp()
+    shared = mine if worker_id == "master" else mine.parent
+    out = shared / "demo" / "reports"
+    with FileLock(shared / "demo.lock"):
+        if not (out / "index.html").exists():
+            assert main(["demo", "--out", str(out)]) == 0
     return out
