@@ -180,6 +180,24 @@ def finish_chance(diary: Diary, piece: str, by: Any) -> float:
         return np.nan
 
 
+def event_chance(diary: Diary, parts: pd.DataFrame) -> float:
+    """The chance, 0 to 1, that all these parts of one event are met as things go (NaN: it cannot be told).
+
+    parts: rows of `stages`. Parts are taken as they come, each from the days of its own.
+    """
+    if (parts["kind"] == "finish").all():
+        return min((finish_chance(diary, row.piece, row.ends) for row in parts.itertuples()), default=np.nan)
+    met: np.ndarray | None = None
+    for row in parts.to_dict("records"):
+        need = row["per_day_needed"] * row["days_left"] * row["per_unit"]
+        coming = _coming(diary, row["piece"], bounds(row["starts"], row["ends"]))
+        if row["kind"] == "start" or math.isnan(need) or not len(coming):
+            return np.nan
+        done = coming >= need
+        met = done if met is None else met & done
+    return np.nan if met is None else float(met.mean())
+
+
 def _worked_chance(diary: Diary, piece: str, need: float, span: Period, sessions: bool = False) -> float:
     """The chance that days from `span.start` to `span.end` bring so many stitches (or sessions) as things go."""
     coming = _coming(diary, piece, span, sessions)

@@ -1,9 +1,24 @@
 """The review of a period: what was worked on, in what order, from where to where, what was started and finished."""
 
+from stitchlog.model.goals import goals
 from stitchlog.model.period import Period, period
 from stitchlog.reports.review import charts
 from stitchlog.reports.review.ahead import ahead, say_seen_from
+from stitchlog.reports.review.buying import (
+    BOUGHT_HEADINGS,
+    TO_MAKE_UP_HEADINGS,
+    WAITING_HEADINGS,
+    bought,
+    say_bought,
+    say_thing,
+    say_to_make_up,
+    say_waiting,
+    to_make_up,
+    waiting,
+)
 from stitchlog.reports.review.cards import PATHS, draw_cards, say_cards
+from stitchlog.reports.review.coming import NEXT_HEADINGS, likely, next_month, say_next_month
+from stitchlog.reports.review.credits import credits, say_credits, say_missing
 from stitchlog.reports.review.days import (
     calendar,
     compared,
@@ -13,6 +28,7 @@ from stitchlog.reports.review.days import (
     say_running,
     say_streaks,
 )
+from stitchlog.reports.review.milestones import milestones, say_milestone, say_milestones
 from stitchlog.reports.review.notes import write_notes
 from stitchlog.reports.review.pieces import HEADINGS, pieces
 from stitchlog.reports.review.recap import Recap, recap
@@ -36,42 +52,81 @@ from stitchlog.reports.review.standing import (
 )
 from stitchlog.reports.review.story import story
 from stitchlog.reports.review.storyboard import storyboard_html
+from stitchlog.reports.review.year import (
+    MONTHS_HEADINGS,
+    finishes,
+    months,
+    records,
+    say_finishes,
+    say_months,
+    say_records,
+    thread_metres,
+)
 
 __all__ = [
+    "BOUGHT_HEADINGS",
     "HEADINGS",
+    "MONTHS_HEADINGS",
+    "NEXT_HEADINGS",
     "PATHS",
     "TONES",
+    "TO_MAKE_UP_HEADINGS",
     "UNTOUCHED_HEADINGS",
+    "WAITING_HEADINGS",
     "Period",
     "Recap",
     "ahead",
+    "bought",
     "calendar",
     "changes",
     "charts",
     "check_tone",
     "compared",
+    "credits",
     "draw_cards",
+    "finishes",
     "flow",
+    "goals",
+    "likely",
+    "milestones",
+    "months",
+    "next_month",
     "period",
     "pieces",
     "recap",
+    "records",
     "running",
+    "say_bought",
     "say_calendar",
     "say_cards",
     "say_changes",
     "say_compared",
+    "say_credits",
+    "say_finishes",
     "say_flow",
     "say_marks",
+    "say_milestone",
+    "say_milestones",
+    "say_missing",
+    "say_months",
+    "say_next_month",
     "say_piece",
     "say_progressed",
+    "say_records",
     "say_running",
     "say_seen_from",
     "say_share",
     "say_shares",
     "say_streaks",
+    "say_thing",
+    "say_to_make_up",
     "say_untouched",
+    "say_waiting",
     "story",
     "storyboard_html",
+    "thread_metres",
+    "to_make_up",
     "untouched",
+    "waiting",
     "write_notes",
 ]

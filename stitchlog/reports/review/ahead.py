@@ -15,15 +15,14 @@ from stitchlog.model.period import Period
 from stitchlog.reports.review.story import say_part
 
 
-def ahead(diary: Diary, story: pd.DataFrame, period: Period, as_of: Any = None) -> pd.DataFrame:
+def ahead(diary: Diary, story: pd.DataFrame, period: Period) -> pd.DataFrame:
     """The frame of `story` with a column next: one line a piece ('' where there is nothing to say, as for a finish).
 
-    It is seen from the end of the period, or from `as_of` where that lies in it.
+    It is seen from the end of the period.
     """
     if story.empty:
         return story.assign(next=pd.Series(dtype="str"))
-    day = pd.NaT if as_of is None else pd.Timestamp(as_of)
-    seen_from = day if period.start <= day < period.end else period.end
+    seen_from = period.end
     due = dict(zip(diary.pieces["piece"], diary.pieces["due"], strict=True))
     by_record = forecast.learnt(diary, seen_from)
     lines = []

@@ -51,4 +51,6 @@ def say_missing(frame: pd.DataFrame) -> str:
     more = len(names) - _NAMED_PIECES
     named = [*names[:_NAMED_PIECES], f"{more} more"] if more > 0 else names
     first = "Viewers ask whose design it is and what it is stitched on."
-    return f"{first} pieces.csv does not say yet for {words.listed(named)}: fill in design_by and the columns beside it."
+    return (
+        f"{first} pieces.csv does not say yet for {words.listed(named)}: fill in design_by and the columns beside it."
+    )

@@ -77,12 +77,17 @@ def _marks(diary: Diary, seen: pd.DataFrame, span: Period) -> list[dict[str, Any
         if pages[piece] > 1:
             shares["page"] = [k / pages[piece] for k in range(1, int(pages[piece]))]
         for kind, parts in shares.items():
-            reached = [p for p in parts if row["done"] >= p * whole][-1:] + [p for p in parts if row["done"] < p * whole][:1]
+            reached = [p for p in parts if row["done"] >= p * whole][-1:] + [
+                p for p in parts if row["done"] < p * whole
+            ][:1]
             for mark in _crossed(mine, piece, kind, [p * whole for p in reached], old[piece], row["done"]):
                 share = mark["value"] / whole
                 mark["value"] = round(share * pages[piece]) if kind == "page" else round(share, 6)
                 out.append((mark, recent.get(piece, 0.0)))
-    return [m | {"months": m["left"] / a if a > 0 else math.inf, "share": m["left"] / a if a > 0 else math.inf} for m, a in out]
+    return [
+        m | {"months": m["left"] / a if a > 0 else math.inf, "share": m["left"] / a if a > 0 else math.inf}
+        for m, a in out
+    ]
 
 
 def _crossed(

@@ -12,9 +12,9 @@ from stitchlog.model.period import ONE_DAY, Period, bounds
 
 
 def changes(diary: Diary, start: Any, end: Any) -> pd.DataFrame:
-    """What was started, finished and set aside between two days (both included), with a session there or without.
+    """What was started, finished, set aside and made up between two days (both included), with a session or without.
 
-    Columns: date; piece; change ('started', 'finished', 'set aside'); in the order of the days. A piece that already
+    Columns: date; piece; change ('started', 'finished', 'set aside', 'made up'); in the order of the days. A piece that already
     stood as finished the day before `start` does not finish again.
     """
     span = bounds(start, end)
@@ -22,7 +22,12 @@ def changes(diary: Diary, start: Any, end: Any) -> pd.DataFrame:
     finished = now["finished"].where(diary.standing(span.eve)["finished"].isna())
     found = pd.concat(
         pd.DataFrame({"date": days, "piece": now["piece"], "change": change})
-        for change, days in (("started", now["began"]), ("finished", finished), ("set aside", now["set_aside"]))
+        for change, days in (
+            ("started", now["began"]),
+            ("finished", finished),
+            ("set aside", now["set_aside"]),
+            ("made up", diary.pieces["made_up"].set_axis(now.index)),
+        )
     )
     found = found[found["date"].between(span.start, span.end)]
     return found.sort_values("date", kind="stable").reset_index(drop=True)
@@ -52,6 +57,7 @@ def flow(diary: Diary, start: Any, end: Any) -> pd.DataFrame:
     return pd.DataFrame(rows, columns=list(kinds)).astype(kinds)
 
 
+_CHANGES = {"started": "Started", "finished": "Finished", "set aside": "Set aside", "made up": "Framed or sewn up"}
 UNTOUCHED_HEADINGS = {"piece": "piece", "last_session": "last session", "share": "done", "planned": "planned as"}
 
 
@@ -121,7 +127,7 @@ def say_untouched(frame: pd.DataFrame, worked: pd.DataFrame) -> str:
 def say_changes(changed: pd.DataFrame) -> str:
     """What was started, finished and set aside, by name and day (frame of `changes`); '' where nothing was."""
     sentences = []
-    for change, verb in (("started", "Started"), ("finished", "Finished"), ("set aside", "Set aside")):
+    for change, verb in _CHANGES.items():
         rows = changed[changed["change"] == change]
         named = [f"{p} ({words.day(d, year=False)})" for p, d in zip(rows["piece"], rows["date"], strict=True)]
         if named:

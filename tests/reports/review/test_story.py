@@ -126,7 +126,7 @@ def test_what_is_next_is_seen_from_the_end_of_the_period(diary):
     span = review.period("2025-12-20", "2026-01-03")
     found = review.ahead(diary, review.story(diary, span.start, span.end), span).set_index("piece")
     assert "Leaf along (Section 1), to 5 January" in found.loc["Fern Gate", "next"]
-    earlier = review.recap(diary, "2025-12-20", "2026-01-10", "2026-01-10").story.set_index("piece")
+    earlier = review.recap(diary, "2025-12-20", "2026-01-10").story.set_index("piece")
     assert "Leaf along (Section 2), to 5 February" in earlier.loc["Fern Gate", "next"]
     assert earlier.loc["Small Drum", "next"] == ""  # finished
 
@@ -139,6 +139,6 @@ def test_a_later_reader_is_told_from_when_the_next_steps_are_seen():
 
 def test_the_window_is_the_forecasts_own(diary):
     span = review.period("2025-12-20", "2026-01-10")
-    found = review.ahead(diary, review.story(diary, span.start, span.end), span, "2026-02-01").set_index("piece")
+    found = review.ahead(diary, review.story(diary, span.start, span.end), span).set_index("piece")
     assert say_finish(forecast.finish(diary, "Fern Gate", span.end)) in found.loc["Fern Gate", "next"]
     assert found.loc["Unsized", "next"] == ""  # nothing is known of its total
