@@ -1,4 +1,4 @@
-"""What was said for a month and what came of it: the goals of goals.csv, the sections of events, the days that are due."""
+"""What was said for a month and what came of it: goals of goals.csv, sections of events, days that are due."""
 
 from __future__ import annotations
 
@@ -113,14 +113,14 @@ def _reached(then: Diary, kind: str, piece: str, span: Period) -> tuple[float, b
 
 
 def _of_events(then: Diary, span: Period) -> list[dict[str, Any]]:
-    """A row an event with a part that ends in the month: how many of those parts were met, or what its only part has."""
+    """A row an event with a part that ends in the month: how many of them were met, or what its only part has."""
     parts = stages(then, as_of=then.as_of)
     parts = parts[(parts["kind"] != "due") & parts["ends"].between(span.start, span.end)]
     found = []
     for event, mine in parts.groupby("event", sort=False):
         done = [_part(row) for row in mine.to_dict("records")]
         amount, reached = done[0] if len(done) == 1 else (len(done), sum(r >= a for a, r in done))
-        piece = mine["piece"].iloc[0] if mine["piece"].nunique() == 1 else ""
+        piece = mine["piece"].iloc[0] if len(set(mine["piece"])) == 1 else ""
         moved = any(r > 0 for _, r in done)
         # A section without a target asks for nothing that could be missed.
         asks = pd.notna(amount)
@@ -167,7 +167,7 @@ def chance(diary: Diary, kind: str, piece: str, amount: float, start: Any, end: 
     if kind == "finish":
         return finish_chance(diary, piece, span.end)
     if kind == "percent":
-        total = float(diary.standing().set_index("piece").at[piece, "total"])
+        total = float(diary.standing().set_index("piece").loc[piece, "total"])
         return _worked_chance(diary, piece, (amount - reached) / 100 * total, Period(diary.as_of + ONE_DAY, span.end))
     return _worked_chance(diary, piece, amount - reached, span, kind == "sessions")
 
@@ -205,7 +205,7 @@ def _worked_chance(diary: Diary, piece: str, need: float, span: Period, sessions
 
 
 def _coming(diary: Diary, piece: str, span: Period, sessions: bool = False) -> np.ndarray:
-    """Stitches (or sessions) that the days of `span` after the diary's own bring, shape (paths,); none without a past."""
+    """Stitches (or sessions) that those days of `span` bring that are to come, shape (paths,); none without a past."""
 
     def work() -> np.ndarray:
         rows = diary.sessions[diary.sessions["piece"] == piece] if piece else diary.sessions

@@ -11,7 +11,7 @@ from stitchlog import words
 from stitchlog.diary.diary import Diary
 from stitchlog.model import goals as model
 from stitchlog.model.commitments.stages import stages
-from stitchlog.model.period import ONE_DAY, Period
+from stitchlog.model.period import Period
 
 COLUMNS = ["what", "name", "part", "piece", "kind", "amount", "unit", "starts", "ends", "chance"]
 NEXT_HEADINGS = {
@@ -69,7 +69,7 @@ def _events(diary: Diary, span: Period) -> list[dict[str, Any]]:
         kind = {"start": "begins", "finish": "due"}.get(only["kind"], "section")
         rows.append(
             {"what": kind, "name": event, "part": only["part"] if len(mine) == 1 else ""}
-            | {"piece": only["piece"] if mine["piece"].nunique() == 1 else "", "kind": only["kind"]}
+            | {"piece": only["piece"] if len(set(mine["piece"])) == 1 else "", "kind": only["kind"]}
             | {"amount": mine["target"].sum(min_count=1) if kind != "due" else np.nan, "unit": only["unit"]}
             | {"starts": mine["starts"].min(), "ends": mine["ends"].max(), "chance": model.event_chance(diary, mine)}
         )
@@ -139,7 +139,7 @@ def likely(chance: float) -> str:
 
 
 def _lower(text: str) -> str:
-    """The stitcher's words inside a sentence: without their stop and, where they begin with a plain word, its capital."""
+    """The stitcher's words inside a sentence: without their stop; a plain first word loses its capital."""
     text = " ".join(text.split()).rstrip(".!")
     first = text.split(" ")[0] if text else ""
     plain = first.lower() in _VERBS
@@ -147,8 +147,42 @@ def _lower(text: str) -> str:
 
 
 _VERBS = frozenset(
-    "a an add begin bring do draw find finish fit fix frame get give go keep leave make no one pick put set sew start "
-    "stitch take the try two three work wash write".split()
+    (
+        *(
+            "a",
+            "an",
+            "add",
+            "begin",
+            "do",
+            "draw",
+            "find",
+            "finish",
+            "fit",
+            "fix",
+            "frame",
+            "get",
+            "give",
+            "go",
+            "keep",
+        ),
+        *("leave", "make", "no", "one", "pick", "put", "set", "sew", "sort", "start", "stitch", "take", "the", "three"),
+        *(
+            "try",
+            "two",
+            "wash",
+            "work",
+            "write",
+            "eight",
+            "five",
+            "four",
+            "six",
+            "seven",
+            "ten",
+            "wind",
+            "iron",
+            "reach",
+        ),
+    )
 )
 
 

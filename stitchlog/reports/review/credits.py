@@ -28,7 +28,7 @@ def credits(diary: Diary, pieces: Iterable[str] | None = None) -> pd.DataFrame:
         written = {column: " ".join(str(row.get(column) or "").split()) for column in COLUMNS}
         rows.append({"piece": name, **written, "fabric": cloth(row), "missing": not any(written.values())})
     columns = ["piece", *COLUMNS, "fabric", "missing"]
-    return pd.DataFrame(rows, columns=columns).astype({c: "str" for c in columns[:-1]} | {"missing": bool})
+    return pd.DataFrame(rows, columns=columns).astype(dict.fromkeys(columns[:-1], "str") | {"missing": bool})
 
 
 def say_credits(row: dict[str, Any]) -> str:
