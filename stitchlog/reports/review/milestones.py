@@ -39,9 +39,9 @@ def milestones(diary: Diary, start: Any, end: Any) -> pd.DataFrame:
     marks = _marks(diary, seen, span)
     found = [m for m in marks if pd.notna(m["date"])]
     found += [*_streak(seen, span), *_best_month(seen, span), *_first_counts(diary, seen, span)]
-    found += [m for m in _years(diary, span, span.start, span.end)]
+    found += _years(diary, span, span.start, span.end)
     found.sort(key=lambda m: (_RANK.index(m["kind"]), m["date"]))
-    coming = [m for m in marks if pd.isna(m["date"]) and m.pop("share") <= 1]
+    coming = [m for m in marks if pd.isna(m["date"]) and m["months"] <= 1]
     coming += _years(diary, span, span.end + ONE_DAY, span.end + pd.DateOffset(months=1))
     return _frame([*found[:MOST], *_nearest(coming, span)])
 
@@ -84,16 +84,13 @@ def _marks(diary: Diary, seen: pd.DataFrame, span: Period) -> list[dict[str, Any
                 share = mark["value"] / whole
                 mark["value"] = round(share * pages[piece]) if kind == "page" else round(share, 6)
                 out.append((mark, recent.get(piece, 0.0)))
-    return [
-        m | {"months": m["left"] / a if a > 0 else math.inf, "share": m["left"] / a if a > 0 else math.inf}
-        for m, a in out
-    ]
+    return [mark | {"months": mark["left"] / pace if pace > 0 else math.inf} for mark, pace in out]
 
 
 def _crossed(
     rows: pd.DataFrame, piece: str, kind: str, counts: list[float], before: float, after: float
 ) -> list[dict[str, Any]]:
-    """Of these counts, those that the period passed (with the day) and those that are still ahead (with what is left)."""
+    """Of these counts, those that the period passed (with the day) and those still ahead (with what is left)."""
     out = []
     for wanted in counts:
         about = {"kind": kind, "piece": piece, "value": wanted}
@@ -183,12 +180,13 @@ def say_milestone(row: dict[str, Any]) -> str:
         return f"With {words.number(row['value'])} stitches it was my best month yet."
     if row["kind"] == "count":
         return f"{piece} is my first piece on {row['value']:g} count."
-    return f"{piece} was {words.count(row['value'], 'year')} old on {day}."
+    return f"It was {words.count(row['value'], 'year')} on {day} since I started {piece}."
 
 
 def _say_next(row: dict[str, Any]) -> str:
     if row["kind"] == "year":
-        return f"Next: {row['piece']} will be {words.count(row['value'], 'year')} old in {words.span(row['left'])}."
+        years, when = words.count(row["value"], "year"), words.span(row["left"])
+        return f"Next: in {when} it will be {years} since I started {row['piece']}."
     left = words.count(math.ceil(row["left"]), "stitch", "stitches")
     goal = {
         "half": f"the halfway mark of {row['piece']}",

@@ -14,8 +14,8 @@ from stitchlog.model.period import ONE_DAY, Period, bounds
 def changes(diary: Diary, start: Any, end: Any) -> pd.DataFrame:
     """What was started, finished, set aside and made up between two days (both included), with a session or without.
 
-    Columns: date; piece; change ('started', 'finished', 'set aside', 'made up'); in the order of the days. A piece that already
-    stood as finished the day before `start` does not finish again.
+    Columns: date; piece; change ('started', 'finished', 'set aside', 'made up'); in the order of the days. A piece
+    that already stood as finished the day before `start` does not finish again.
     """
     span = bounds(start, end)
     now = diary.standing(span.end)

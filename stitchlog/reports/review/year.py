@@ -110,7 +110,7 @@ def finishes(diary: Diary, start: Any, end: Any) -> pd.DataFrame:
 
 
 def thread_metres(diary: Diary, start: Any, end: Any) -> float:
-    """Metres of strand in the stitches of a period, tails and waste not counted (NaN where no fabric count is known)."""
+    """Metres of strand in the stitches of a period, without tails and waste (NaN where no fabric count is known)."""
     span = bounds(start, end)
     rows = diary.sessions[diary.sessions["date"].between(span.start, span.end)]
     worked = rows.groupby("piece")["stitches"].sum().clip(lower=0.0)
