@@ -6,6 +6,7 @@ The public names load on first use, so that the command line answers at once.
 from __future__ import annotations
 
 import importlib
+import sys
 from typing import Any
 
 __version__ = "0.1.0"
@@ -37,3 +38,13 @@ def __getattr__(name: str) -> Any:
     if name in _OBJECTS:
         return getattr(importlib.import_module(_OBJECTS[name]), name)
     raise AttributeError(f"module 'stitchlog' has no attribute {name!r}")
+
+
+def _in_a_notebook() -> None:
+    """Where a notebook imports the package, its own charts are shown with no network too."""
+    shell = sys.modules["IPython"].get_ipython() if "IPython" in sys.modules else None
+    if shell is not None:
+        importlib.import_module("stitchlog.render.showing").teach(shell)
+
+
+_in_a_notebook()

@@ -5,6 +5,7 @@ from __future__ import annotations
 import base64
 import html
 import json
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -14,10 +15,13 @@ import jinja2
 import mistune
 import nbformat
 
+from stitchlog.render import outputs as shown
 from stitchlog.render import theme, vega
-from stitchlog.render.pages import CHART_MIME
+from stitchlog.render.charts import MIME as CHART_MIME
 
 _HERE = Path(__file__).parent
+# What may not stand in the name of a file or a place on a page.
+_NOT_IN_NAMES = re.compile(r"[^\w-]+")
 _markdown = mistune.create_markdown()
 # Cells that say how to use the notebook, and papermill's own marks on one that failed, are not part of the page.
 _NOT_FOR_PAGES = {"workbook-only", "papermill-error-cell-tag"}
@@ -51,40 +55,49 @@ class Chart:
 def write(notebook: Path, out: Path, name: str) -> Path:
     """Writes `out/NAME.html`, and each chart as `out/NAME/CHART.png` with its text alternative in `CHART.txt`.
 
-    notebook: an executed notebook. Returns the page's path.
+    notebook: an executed notebook; its charts get pictures too, for programs that cannot draw them. Returns the page's
+    path.
     """
     book = nbformat.read(notebook, as_version=4)
     drawn = charts(book)
     beside = out / name
-    for chart in drawn:
+    for output, chart in zip(_chart_outputs(book), drawn, strict=True):
         beside.mkdir(parents=True, exist_ok=True)
         (beside / f"{chart.name}.png").write_bytes(vega.png(chart.drawn))
         (beside / f"{chart.name}.txt").write_text(chart.alternative + "\n", "utf-8")
+        output.data["image/png"] = base64.b64encode(vega.thumbnail(chart.drawn)).decode("ascii")
+        output.metadata["image/png"] = {"alt": chart.alternative}
+    if drawn:
+        nbformat.write(book, notebook)
     target = out / f"{name}.html"
-    target.write_text(to_html(book, drawn), "utf-8")
+    target.write_text(to_html(book, drawn, name), "utf-8")
     return target
 
 
 def charts(book: nbformat.NotebookNode) -> list[Chart]:
-    """The charts of an executed notebook, in order, drawn in its diary's language."""
+    """The charts of an executed notebook, in order, drawn in its diary's language, each by a name of its own."""
     language = _language(book)
-    found = []
-    for output in _outputs(book):
-        if spec := output.get("data", {}).get(CHART_MIME):
-            about = _about(output)
-            live = spec | {"$schema": vega.SCHEMA} | (_FLUID if about["fluid"] else {})
-            found.append(Chart(about["name"], live, about["alt"], vega.svg(spec, language)))
+    found: list[Chart] = []
+    for number, output in enumerate(_chart_outputs(book), 1):
+        spec, about = output.data[CHART_MIME], _about(output)
+        live = spec | {"$schema": vega.SCHEMA} | (_FLUID if about.get("fluid") else {})
+        # How JupyterLab is to show it; in a page it has no menu.
+        live.pop("usermeta", None)
+        name = _NOT_IN_NAMES.sub("-", about.get("name", "")) or f"chart-{number}"
+        name = f"{name}-{number}" if any(chart.name == name for chart in found) else name
+        alternative = about.get("alt") or output.data.get("text/plain", "A chart.")
+        found.append(Chart(name, live, alternative, vega.svg(spec, language)))
     return found
 
 
-def to_html(book: nbformat.NotebookNode, drawn: list[Chart]) -> str:
+def to_html(book: nbformat.NotebookNode, drawn: list[Chart], name: str = "") -> str:
     """The page of an executed notebook with its `charts`: what its markdown says and its cells show, no code.
 
-    A cell that failed leaves a line that says so.
+    A cell that failed leaves a line that says so. name: the page's title where the notebook has no heading.
     """
     language = _language(book)
     return page(
-        book.cells[0].source.partition("\n")[0].lstrip("# "),
+        _title(book) or name,
         _with_help("\n".join(_parts(book, drawn)), drawn),
         lang=language.replace("_", "-") if language.startswith("en") else "en",
         specs=_json([c.spec for c in drawn]),
@@ -103,19 +116,14 @@ def page(title: str, body: str, **more: Any) -> str:
 
 def _parts(book: nbformat.NotebookNode, drawn: list[Chart]) -> Iterator[str]:
     figures = map(_figure, range(len(drawn)), drawn)
-    for cell in book.cells:
-        if _NOT_FOR_PAGES & set(cell.metadata.get("tags", [])):
-            continue
+    for cell in _cells(book):
         if cell.cell_type == "markdown":
             yield str(_markdown(cell.source))
         for output in cell.get("outputs", []):
-            if output.output_type == "error":
-                what = html.escape(f"{output.ename}: {output.evalue}")
-                yield f'<p class="failed" role="alert">This part of the report could not be made. {what}</p>'
-            elif CHART_MIME in output.get("data", {}):
+            if CHART_MIME in output.get("data", {}):
                 yield next(figures)
             elif _about(output).get("part") != "style":  # the workbook's own look
-                yield output.get("data", {}).get("text/html", "")
+                yield shown.to_html(output)
 
 
 def _with_help(body: str, drawn: list[Chart]) -> str:
@@ -145,8 +153,22 @@ def _language(book: nbformat.NotebookNode) -> str:
     return next(filter(None, named), "en_GB")
 
 
+def _title(book: nbformat.NotebookNode) -> str:
+    """The first heading of a notebook, without its marks."""
+    lines = (line for cell in book.cells if cell.cell_type == "markdown" for line in cell.source.splitlines())
+    return next((line.lstrip("# ") for line in lines if line.startswith("#")), "")
+
+
+def _cells(book: nbformat.NotebookNode) -> Iterator[nbformat.NotebookNode]:
+    return (cell for cell in book.cells if not _NOT_FOR_PAGES & set(cell.metadata.get("tags", [])))
+
+
+def _chart_outputs(book: nbformat.NotebookNode) -> list[nbformat.NotebookNode]:
+    return [output for output in _outputs(book) if CHART_MIME in output.get("data", {})]
+
+
 def _outputs(book: nbformat.NotebookNode) -> Iterator[nbformat.NotebookNode]:
-    return (output for cell in book.cells for output in cell.get("outputs", []))
+    return (output for cell in _cells(book) for output in cell.get("outputs", []))
 
 
 def _about(output: nbformat.NotebookNode) -> dict[str, Any]:

@@ -31,9 +31,12 @@ _ZOOM = {
 def enliven(spec: dict[str, Any]) -> dict[str, Any]:
     """The Vega-Lite `spec`, changed in place: `follow` where its marks are pieces, `zoom` where its days are many.
 
-    spec: one view or one level of layers, each with its own encoding.
+    spec: one view or one level of layers, each with its own encoding; a chart put together in any other way stays as
+    it is.
     """
     views = spec.get("layer", [spec])
+    if not all("mark" in view for view in views):
+        return spec
     pieces = [view for view in views if _shows_piece(view)]
     for view in pieces:
         view["encoding"].setdefault("opacity", _fading(view))

@@ -10,18 +10,13 @@ from typing import Any
 import altair as alt
 import pandas as pd
 from IPython.display import publish_display_data
+from pandas.io.formats.style import Styler
 
 from stitchlog import rounding, words
 from stitchlog.diary import escaping
 from stitchlog.diary.diary import Diary
-from stitchlog.render import cells, interaction, theme
-
-# JupyterLab draws this kind by itself, with no network.
-CHART_MIME = "application/vnd.vegalite.v5+json"
-# A table of more rows than this scrolls in a box of its own.
-_TALL = 25
-_SCHEMA = "https://vega.github.io/schema/vega-lite/v5.json"
-
+from stitchlog.errors import StitchlogError
+from stitchlog.render import charts, files, tables, theme
 
 class Page:
     """One report while its notebook runs.
@@ -34,7 +29,10 @@ class Page:
 
     def __init__(self, name: str, diary: Diary, as_of: Any = None, out: str | Path | None = None) -> None:
         self.name = name
-        self.diary = diary.at(as_of or None)
+        try:
+            self.diary = diary.at(as_of or None)
+        except ValueError:
+            raise StitchlogError(f'as_of: "{as_of}" is not a day; write it as in "2026-10-31"') from None
         self.as_of: pd.Timestamp = self.diary.as_of
         self.folder = Path(out) / name if out else None
         if self.folder:
@@ -63,62 +61,41 @@ class Page:
         if chart is None:
             self.note(sentence)
             return
-        spec = _steady(interaction.enliven(chart.to_dict()))
-        own = {k: v for k, v in spec.get("config", {}).items() if k != "view"}
-        # Inside the workbook, whose own colours may be dark, a chart stands on paper; in a page on the page.
-        spec["config"] = {**theme.chart_config(), **own, "background": theme.PAPER}
-        spec["$schema"] = _SCHEMA
-        fluid = spec.get("width") == "container"
-        if fluid:
-            # JupyterLab draws a chart of its container's width over and over; pages give it back that width.
-            spec["width"] = theme.PLOT_WIDTH
-            # Room set aside for labels beside the plot would count twice.
-            spec.pop("padding", None)
-            spec.pop("autosize", None)
-        alternative = spec.setdefault("description", sentence)
+        data, about = charts.bundle(chart, sentence, name=name)
         self._paragraph("says", sentence)
-        self._show({CHART_MIME: spec, "text/plain": alternative}, part="chart", name=name, alt=alternative, fluid=fluid)
+        publish_display_data(data, about)
 
-    def charts(self, charts: Iterable[tuple[str, str, alt.TopLevelMixin]]) -> None:
+    def charts(self, several: Iterable[tuple[str, str, alt.TopLevelMixin]]) -> None:
         """Several charts, each with its name and sentence, one below the other."""
-        for name, sentence, chart in charts:
+        for name, sentence, chart in several:
             self.chart(name, sentence, chart)
 
     def table(
         self,
         name: str,
         caption: str,
-        frame: pd.DataFrame,
+        frame: Any,
         headings: dict[str, str] | None = None,
         limit: int | None = None,
     ) -> None:
         """A table with its caption; all of it goes to `NAME.csv`, its first `limit` rows (None: all) to the page.
 
-        headings: the columns to show, in order, and what stands above each (None: all, under their own names). Cells
-        are written as their column's name and kind ask for (see `cells`), numbers to six significant digits at most. A
-        table without rows is not shown.
+        frame: as `tables.plain` takes it; a styled one keeps its colours and formats. headings: the columns to show,
+        in order, and what stands above each (None: all, under their own names). Cells are written as their column's
+        name and kind ask for (see `cells`), numbers to six significant digits at most. A table without rows is not
+        shown.
         """
-        frame = rounding.frame(frame)
+        rows = rounding.frame(tables.plain(frame))
         if self.folder:
-            escaping.to_csv(frame, self.folder / f"{name}.csv")
-        if frame.empty:
+            escaping.to_csv(rows, self.folder / f"{name}.csv")
+        if rows.empty:
             return
-        headings = headings or {c: c.replace("_", " ") for c in frame.columns}
-        shown = frame[list(headings)].head(len(frame) if limit is None else limit)
-        kinds = [cells.kind_of(c, frame[c]) for c in headings]
-        first_names = not kinds[0].css.startswith(("num", "day"))
-        head = "".join(
-            f'<th scope="col"{cells.class_of(k)}>{html.escape(h)}</th>' if h else "<td></td>"
-            for h, k in zip(headings.values(), kinds, strict=True)
-        )
-        body = "".join(cells.row_of(kinds, row, first_names) for row in shown.itertuples(index=False, name=None))
-        label = html.escape(caption, quote=True)
-        box = f'class="wide{" tall" if len(shown) > _TALL else ""}" role="region" tabindex="0" aria-label="{label}"'
-        text = (
-            f'<div {box}><table class="data"><caption><span>{html.escape(caption)}</span></caption>'
-            f"<thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
-            f"{self._more(name, len(frame), len(shown))}</div>"
-        )
+        shown = len(rows) if limit is None else min(limit, len(rows))
+        more = self._more(name, len(rows), shown)
+        if isinstance(frame, Styler):
+            text = tables.styled(caption, frame, shown, more)
+        else:
+            text = tables.to_html(caption, rows, headings, shown, more)
         self._show({"text/html": text, "text/plain": caption}, part="table", name=name)
 
     def html(self, fragment: str) -> None:
@@ -126,19 +103,29 @@ class Page:
         self._show({"text/html": fragment, "text/plain": ""}, part="html")
 
     def file(self, path: str, content: str | bytes) -> None:
-        """A file beside the report's tables, `path` below `OUT/NAME/`. Nothing is written where there is no `out`."""
-        if self.folder is None:
-            return
-        target = self.folder / path
-        target.parent.mkdir(parents=True, exist_ok=True)
-        target.write_bytes(content.encode("utf-8") if isinstance(content, str) else content)
+        """A file beside the report's tables, `path` below `OUT/NAME/`; where there is no `out` it is shown in place."""
+        self.put({path: content})
 
-    def put(self, files: Mapping[str, str | bytes], instead_of: str = "") -> None:
-        """Several files, by their paths below `OUT/NAME/`, instead of an earlier run's whose paths match a pattern."""
-        for old in self.folder.glob(instead_of) if self.folder and instead_of else ():
+    def put(self, contents: Mapping[str, str | bytes], instead_of: str = "") -> None:
+        """Several files, by their paths below `OUT/NAME/`, instead of an earlier run's whose paths match a pattern.
+
+        Where there is no `out` nothing is written: they are shown in place, and a line says how to have them written.
+        """
+        if self.folder is None:
+            for data in files.shown(contents):
+                self._show(data, part="file")
+            return
+        for old in self.folder.glob(instead_of) if instead_of else ():
             old.unlink()
-        for path, content in files.items():
-            self.file(path, content)
+        for path, content in contents.items():
+            target = self.folder / path
+            target.parent.mkdir(parents=True, exist_ok=True)
+            target.write_bytes(content.encode("utf-8") if isinstance(content, str) else content)
+
+    def written(self, text: str) -> None:
+        """A paragraph on the files of this report; nothing where they are only shown."""
+        if self.folder:
+            self.note(text)
 
     def problems(self) -> None:
         """What was left out or estimated, in a line each and a table; nothing where there is nothing to say."""
@@ -176,16 +163,3 @@ class Page:
 
     def _show(self, data: dict[str, Any], **about: Any) -> None:
         publish_display_data(data, {"stitchlog": about})
-
-
-def _steady(spec: dict[str, Any]) -> dict[str, Any]:
-    """The Vega-Lite `spec` with its numbers rounded and its data sets named `data-1`, `data-2` ... in their order."""
-    names = {old: f"data-{number}" for number, old in enumerate(spec.get("datasets", {}), 1)}
-
-    def renamed(value: Any) -> Any:
-        if isinstance(value, dict):
-            return {k: names.get(v, v) if k == "name" and isinstance(v, str) else renamed(v) for k, v in value.items()}
-        return [renamed(held) for held in value] if isinstance(value, list) else value
-
-    datasets = {names[old]: rows for old, rows in spec.pop("datasets", {}).items()}
-    return rounding.tree(renamed(spec) | ({"datasets": datasets} if datasets else {}))

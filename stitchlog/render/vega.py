@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import functools
 import html
+import io
 import re
 from importlib.metadata import version
 from typing import Any
 
 import vl_convert
+from PIL import Image
 
 from stitchlog.render import theme
 
@@ -32,10 +34,19 @@ def picture(drawn: str, alternative: str) -> str:
     return drawn.replace(">", f">{inside}", 1)
 
 
-def png(drawn: str) -> bytes:
+def png(drawn: str, scale: float = theme.PNG_SCALE) -> bytes:
     """An SVG as a PNG on paper."""
     paper = f'<rect width="100%" height="100%" fill="{theme.PAPER}"/>'
-    return vl_convert.svg_to_png(drawn.replace(">", f">{paper}", 1), scale=theme.PNG_SCALE)
+    return vl_convert.svg_to_png(drawn.replace(">", f">{paper}", 1), scale=scale)
+
+
+def thumbnail(drawn: str) -> bytes:
+    """An SVG as a PNG on paper that takes little room: as small as it is drawn, in few colours."""
+    image = Image.open(io.BytesIO(png(drawn, scale=1)))
+    out = io.BytesIO()
+    few = image.convert("RGB").quantize(64, Image.Quantize.FASTOCTREE, dither=Image.Dither.NONE)
+    few.save(out, "PNG", optimize=True)
+    return out.getvalue()
 
 
 def size(drawn: str) -> tuple[int, int]:

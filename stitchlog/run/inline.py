@@ -18,6 +18,8 @@ from jupyter_client.session import json_packer, json_unpacker
 from nbformat.v4 import output_from_msg
 from papermill.engines import Engine, papermill_engines
 
+from stitchlog.render import showing
+
 NAME = "inline"
 
 
@@ -83,6 +85,7 @@ class InlineEngine(Engine):
         shell = InteractiveShell.instance(display_pub_class=_Publisher, displayhook_class=_Result, colors="nocolor")
         shell.display_pub.outputs = outputs  # type: ignore[attr-defined]
         shell.displayhook.outputs = outputs  # type: ignore[attr-defined]
+        showing.teach(shell)
         shell.history_manager.enabled = False  # type: ignore[union-attr]
         shell._showtraceback = lambda kind, error, lines: outputs.add(  # type: ignore[method-assign,assignment]
             "error", {"ename": kind.__name__, "evalue": str(error), "traceback": lines}

@@ -13,7 +13,7 @@ import pandas as pd
 import pytest
 from PIL import Image
 
-from stitchlog.render import export, pages, theme, vega
+from stitchlog.render import charts, export, theme, vega
 from stitchlog.run import index
 from stitchlog.run.notebooks import NAMES
 
@@ -22,7 +22,7 @@ BARS = alt.Chart(FRAME, width=theme.PLOT_WIDTH).mark_bar().encode(y="piece:N", x
 
 
 def chart(name="bars", alt_text="Fox leads with 30.", spec=BARS):
-    data = {pages.CHART_MIME: spec | {"config": theme.chart_config()}, "text/plain": alt_text}
+    data = {charts.MIME: spec | {"config": theme.chart_config()}, "text/plain": alt_text}
     about = {"stitchlog": {"part": "chart", "name": name, "alt": alt_text, "fluid": False}}
     return nbformat.v4.new_output("display_data", data=data, metadata=about)
 
@@ -137,7 +137,7 @@ def test_pictures_lie_beside_the_page_each_with_its_alternative(tmp_path):
 def test_a_chart_of_the_pages_width_has_it_in_the_page_only():
     about = {"part": "chart", "name": "bars", "alt": "Fox leads.", "fluid": True}
     spec = BARS | {"width": theme.PLOT_WIDTH}
-    output = nbformat.v4.new_output("display_data", {pages.CHART_MIME: spec}, metadata={"stitchlog": about})
+    output = nbformat.v4.new_output("display_data", {charts.MIME: spec}, metadata={"stitchlog": about})
     drawn = export.charts(notebook(output))[0]
     assert drawn.spec["width"] == "container"
     assert vega.size(drawn.drawn)[0] > theme.PLOT_WIDTH

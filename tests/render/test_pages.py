@@ -6,7 +6,7 @@ import pytest
 
 from stitchlog import open_diary, words
 from stitchlog.errors import StitchlogError
-from stitchlog.render import pages, theme
+from stitchlog.render import charts, pages, theme
 
 FRAME = pd.DataFrame({"piece": ["Otter", "=2+3"], "share": [0.25, 0.75]})
 
@@ -30,7 +30,7 @@ def test_a_chart_stands_under_its_sentence_and_carries_its_alternative(made):
     made.page.chart("shares", "Who has <what>.", chart)
     says, drawn = made.shown
     assert says[0]["text/html"] == '<p class="says">Who has &lt;what&gt;.</p>'
-    spec = drawn[0][pages.CHART_MIME]
+    spec = drawn[0][charts.MIME]
     assert drawn[1] == {"part": "chart", "name": "shares", "alt": "Otter has a quarter.", "fluid": True}
     assert spec["width"] == theme.PLOT_WIDTH and "autosize" not in spec
     assert spec["config"]["background"] == theme.PAPER
