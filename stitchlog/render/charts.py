@@ -24,7 +24,8 @@ def spec_of(chart: alt.TopLevelMixin) -> tuple[dict[str, Any], bool]:
     """The Vega-Lite specification of a chart of any kind and number of rows, in the look of a page.
 
     With it, whether the chart is as wide as its page. Numbers are rounded to six significant digits and data sets are
-    numbered, so that equal charts are equal on every machine. What the chart's own configuration says goes before the look.
+    numbered, so that equal charts are equal on every machine. What the chart's own configuration says goes before the
+    look.
     """
     with alt.data_transformers.enable("default", max_rows=None):
         spec = _steady(interaction.enliven(chart.to_dict()))

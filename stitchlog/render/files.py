@@ -58,7 +58,9 @@ def _shown(path: str, text: str) -> dict[str, Any]:
         return {"text/markdown": text, "text/plain": text}
     if kind == ".html":
         inside = f'sandbox srcdoc="{html.escape(text, quote=True)}"'
-        frame = f'<iframe title="{html.escape(path)}" style="width:100%;height:28em;border:1px solid" {inside}></iframe>'
+        frame = (
+            f'<iframe title="{html.escape(path)}" style="width:100%;height:28em;border:1px solid" {inside}></iframe>'
+        )
         return {"text/html": frame, "text/plain": path}
     folded = f"<details><summary>{html.escape(path)}</summary><pre>{html.escape(text)}</pre></details>"
     return {"text/html": folded, "text/plain": path}

@@ -18,6 +18,7 @@ from stitchlog.diary.diary import Diary
 from stitchlog.errors import StitchlogError
 from stitchlog.render import charts, files, tables, theme
 
+
 class Page:
     """One report while its notebook runs.
 

@@ -1,4 +1,4 @@
-"""What an analyst makes is shown as our own: charts of any kind, frames of any shape, and whatever else a cell shows."""
+"""What an analyst makes is shown as our own: charts of any kind, frames of any shape, whatever a cell shows."""
 
 import re
 
@@ -123,7 +123,10 @@ def test_what_would_be_written_is_shown_in_place(folder, shown):
     assert parts[1]["text/plain"].startswith("These 3 pictures are shown only. To have them as files")
     notes, said = files.shown({"notes.md": "# Notes"})
     assert notes["text/markdown"] == "# Notes"
-    assert said["text/plain"] == 'notes.md is shown only. To have it as a file, set out = "../reports" above and run again.'
+    assert (
+        said["text/plain"]
+        == 'notes.md is shown only. To have it as a file, set out = "../reports" above and run again.'
+    )
     (sheet, _) = files.shown({"list.html": '<p class="a">x</p>'})
     assert "sandbox srcdoc=" in sheet["text/html"] and '<p class="a">' not in sheet["text/html"]
 
