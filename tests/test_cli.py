@@ -56,7 +56,7 @@ def test_every_command_explains_itself(capsys, command):
         (["report", "review", "DIR", "--month", "2026-10", "--year", "2026"], "give one of --month, --year"),
         (["report", "review", "DIR", "--as-of", "31.10.2026"], "write it year-month-day"),
         (["report", "pace", "DIR", "--for", "travel"], "pace: does not take --for"),
-        (["report", "finish", "DIR", "--piece", "Clock Fern"], 'did you mean "Fern Clock"?'),
+        (["report", "finish", "DIR", "--piece", "Fern Clocks"], 'did you mean "Fern Clock"?'),
         (["check", "nowhere"], "nowhere"),
         (["ingest", "nowhere"], "nowhere"),
         (["add", "nowhere", "Fern Clock", "10"], "nowhere"),

@@ -13,6 +13,7 @@ import numpy as np
 import pandas as pd
 import pyarrow as pa
 
+from stitchlog import words
 from stitchlog.diary import names, schema
 from stitchlog.diary.reading import checks
 from stitchlog.diary.reading.reader import Reading
@@ -24,6 +25,9 @@ from stitchlog.errors import StitchlogError
 Day = dt.date | pd.Timestamp | str
 
 T = TypeVar("T")
+
+# So many pieces are named where one was not found.
+_MOST_LISTED = 20
 
 # Days of a piece that are not known before they come. A due day is: it is a plan.
 _COMING = ("started", "finished", "set_aside", "made_up")
@@ -106,13 +110,17 @@ class Diary:
     def piece(self, name: str) -> str:
         """The piece as the diary spells it, by its name or by a part of it that no other piece's has.
 
-        Raises StitchlogError, with the nearest name, where there is none.
+        Raises StitchlogError, with the pieces that may be meant, or with all of them, where there is none.
         """
-        known = self.pieces["piece"]
+        known = self.pieces["piece"].tolist()
         meant = names.meant(name, known)
         if len(meant) == 1:
             return meant[0]
-        raise StitchlogError(f'there is no piece "{name}" in this diary{names.hint(name, known)}')
+        if meant:
+            raise StitchlogError(f'"{name}" may be {words.listed(meant, "or")}; write more of the name')
+        more = f" and {len(known) - _MOST_LISTED} more" if len(known) > _MOST_LISTED else ""
+        listed = f"the pieces are {', '.join(known[:_MOST_LISTED])}{more}" if known else "it has no pieces yet"
+        raise StitchlogError(f'there is no piece "{name}" in this diary{names.hint(name, known)}; {listed}')
 
     def daily(self, piece: str | None = None) -> pd.Series:
         """Stitches a day, zeros included, from the first to the last day of the piece (of the diary where None)."""

@@ -7,7 +7,7 @@ import unicodedata
 from collections.abc import Iterable
 
 # So alike (0 to 100) is a known name to one that may be meant for it.
-_ALIKE = 60.0
+_ALIKE, _VERY_ALIKE = 60.0, 75.0
 _BLANKS = re.compile(r"\s+")
 
 
@@ -34,14 +34,88 @@ def key_of(name: str) -> str:
 
 
 def meant(name: str, known: Iterable[str]) -> list[str]:
-    """The known name that is the same; else all that have it, of three letters or more, as a part.
+    """The known name that is the same, accents or not; else all that have it, of three letters or more, as a part.
+
+    A part is a stretch of the name, or the beginnings of some of its words.
 
     >>> meant("otter", ["Otter Creek", "Salt Wind"]), meant("salt wind", ["Salt Wind", "Salt Wind Sampler"])
     (['Otter Creek'], ['Salt Wind'])
+    >>> meant("fee", ["Fée Verte", "Salt Wind"]), meant("Salt Wind II", ["Salt Wind"])
+    (['Fée Verte'], [])
     """
-    wanted, keys = key_of(name), {own: key_of(own) for own in known}
-    same = [own for own, key in keys.items() if key == wanted]
-    return same[:1] or [own for own, key in keys.items() if len(wanted) >= 3 and wanted in key]
+    own = list(known)
+    for key in (key_of, _plain):
+        same = [other for other in own if key(other) == key(name)]
+        if same:
+            return same[:1] if key is key_of else same
+    wanted = _plain(name)
+    return [other for other in own if len(wanted) >= 3 and _has_part(_plain(other), wanted)]
+
+
+def slips(name: str, known: Iterable[str]) -> list[str]:
+    """The known names of which this one is a slip of the hand: word for word the same but for a letter or two.
+
+    Numbers, short words and letters added at the end of a word are no slips: they tell one piece from the next.
+
+    >>> slips("Oter Crek", ["Otter Creek", "Salt Wind"]), slips("Sampler 2", ["Sampler 3", "Samplers 2"])
+    (['Otter Creek'], [])
+    """
+    words = _plain(name).split()
+    return [other for other in known if _is_slip(words, _plain(other).split())]
+
+
+def nearest(name: str, known: Iterable[str], most: int = 5) -> list[str]:
+    """The known names most like this one, the nearest first."""
+    from rapidfuzz import fuzz, process
+
+    found = process.extract(name, list(known), scorer=fuzz.WRatio, processor=_plain, limit=most, score_cutoff=_ALIKE)
+    return [other for other, _, _ in found]
+
+
+def alike(name: str, known: Iterable[str]) -> list[str]:
+    """The known names that one might write for the other: one begins with the other, or most letters are the same."""
+    from rapidfuzz import fuzz
+
+    key, own = _plain(name), [(other, _plain(other)) for other in known]
+    return [
+        other
+        for other, k in own
+        if key.startswith(k) or k.startswith(key) or fuzz.ratio(key, k, score_cutoff=_VERY_ALIKE)
+    ]
+
+
+def _has_part(key: str, wanted: str) -> bool:
+    own = key.split()
+    return wanted in key or all(any(word.startswith(part) for word in own) for part in wanted.split())
+
+
+def _is_slip(words: list[str], own: list[str]) -> bool:
+    if "".join(words) == "".join(own):
+        return True
+    return len(words) == len(own) and all(map(_slipped, words, own))
+
+
+def _slipped(word: str, own: str) -> bool:
+    """Whether one word is the other, or it with a letter wrong (two in a long one)."""
+    if word == own:
+        return True
+    if len(own) < 4 or len(word) < 4 or not (word + own).isalpha() or word.startswith(own) or own.startswith(word):
+        return False
+    from rapidfuzz.distance import OSA
+
+    return OSA.distance(word, own) <= (2 if len(own) >= 8 else 1)
+
+
+def _plain(name: str) -> str:
+    """What is typed where a keyboard has no accents.
+
+    >>> _plain("Fée  Étoilée")
+    'fee etoilee'
+    """
+    key = key_of(name)
+    if key.isascii():
+        return key
+    return "".join(c for c in unicodedata.normalize("NFKD", key) if not unicodedata.combining(c))
 
 
 def hint(name: str, known: Iterable[str]) -> str:

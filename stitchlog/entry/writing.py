@@ -165,6 +165,11 @@ def undo(folder: str | Path, today: date, earlier: bool = False) -> Entry:
         return _commit(files, today, of=last.of, back=not last.back)
 
 
+def can_undo(folder: str | Path) -> bool:
+    """Whether a change is kept that still holds and can be taken back."""
+    return _holding(changes(folder)) is not None
+
+
 def _holding(done: list[Entry]) -> Entry | None:
     """The last change of all that is not taken back, as it was made or last brought back."""
     latest = {entry.of: entry for entry in done}

@@ -8,8 +8,10 @@ import shutil
 import pytest
 
 from stitchlog import open_diary
-from stitchlog.entry import adding, checking
-from stitchlog.entry.adding import add, day, find
+from stitchlog.diary import disk
+from stitchlog.entry import checking, writing
+from stitchlog.entry.adding import add
+from stitchlog.entry.asking import Doubtful, Unsure, piece_meant
 from stitchlog.errors import StitchlogError
 
 TODAY = dt.date(2026, 11, 1)  # a Sunday
@@ -41,28 +43,14 @@ def test_it_says_what_was_added_and_where_the_piece_stands(diary):
     assert (added.done, added.total, added.share) == (270.0, 1000.0, 0.27)
     assert bytes_of(diary) == before + b'Otter Creek,2026-11-01,120,,75,B12:100; B14,,"so ""calm"", at last"\n'
     assert (diary / "copies" / "diary-2026-11-01.csv").read_bytes() == before
-    assert added.say() == (
-        "Otter Creek, 1 November 2026: 120 stitches (line 3 of diary.csv).\n"
-        "The piece now has 270 stitches of 1,000, 27%."
-    )
+    assert added.say() == f"Otter Creek: 120 today, 270 of 1,000, 27%; undo: stitchlog undo {diary}"
 
 
 def test_it_says_no_more_digits_than_anybody_counts(diary):
     said = add(diary, "otter", "12.5", today=TODAY).say()
-    assert "12.5 stitches" in said and "The piece now has 162 stitches of 1,000, 16%." in said
-    assert "about 17 stitches" in add(diary, "otter", today=TODAY, minutes=10).say()
-
-
-def test_every_addition_keeps_a_copy_and_old_copies_go(diary, monkeypatch):
-    monkeypatch.setattr(adding, "MOST_COPIES", 3)
-    (diary / "copies").mkdir()
-    (diary / "copies" / "mine.csv").write_text("mine")
-    whole = [bytes_of(diary)]
-    for _ in range(5):
-        add(diary, "otter", 1, today=TODAY)
-        whole.append(bytes_of(diary))
-    copies = sorted(p.read_bytes() for p in (diary / "copies").glob("diary-*"))
-    assert copies == sorted(whole[2:5]) and (diary / "copies" / "mine.csv").exists()
+    assert "12.5 today, 162 of 1,000, 16%" in said
+    assert "about 17 today (29 in all that day)" in add(diary, "otter", today=TODAY, minutes=10).say()
+    assert "5 yesterday, 12 beads, 184 of 1,000" in add(diary, "otter", 5, beads=12, date="yesterday", today=TODAY).say()
 
 
 @pytest.mark.parametrize(
@@ -101,31 +89,7 @@ def test_any_note_reads_back(diary, note):
     assert open_diary(diary).sessions["note"].tolist() == ["", note]
 
 
-@pytest.mark.parametrize(
-    ("word", "expected"),
-    [
-        (None, "2026-11-01"),
-        ("today", "2026-11-01"),
-        ("Yesterday", "2026-10-31"),
-        ("sunday", "2026-11-01"),
-        ("sat", "2026-10-31"),
-        ("Monday", "2026-10-26"),
-        ("2026-10-05", "2026-10-05"),
-        (dt.date(2026, 10, 5), "2026-10-05"),
-        ("5 Oct 2026", "2026-10-05"),
-    ],
-)
-def test_days_as_people_say_them(word, expected):
-    assert day(word, TODAY).isoformat() == expected
-
-
-@pytest.mark.parametrize("word", ["03/04/2026", "whenever", "2026-02-30", "s"])
-def test_a_day_that_is_not_clear_is_refused(word):
-    with pytest.raises(StitchlogError):
-        day(word, TODAY)
-
-
-KNOWN = ["Otter Creek", "Salt Wind Sampler", "Salt Marsh", "Café"]
+KNOWN = ["Otter Creek", "Salt Wind Sampler", "Salt Marsh", "Fée Verte", "Section 5"]
 
 
 @pytest.mark.parametrize(
@@ -134,34 +98,79 @@ KNOWN = ["Otter Creek", "Salt Wind Sampler", "Salt Marsh", "Café"]
         ("OTTER  creek", "Otter Creek"),
         ("otter", "Otter Creek"),
         ("marsh", "Salt Marsh"),
+        ("salt sampler", "Salt Wind Sampler"),
         ("Oter Crek", "Otter Creek"),
+        ("ottercreek", "Otter Creek"),
         ("Salt Wind Smapler", "Salt Wind Sampler"),
-        ("cafe\u0301", "Café"),
+        ("fee", "Fée Verte"),
+        ("fe\u0301e verte", "Fée Verte"),
     ],
 )
-def test_the_nearest_name_is_taken_where_it_is_sure(typed, piece):
-    assert find(typed, KNOWN) == piece
+def test_a_name_is_taken_where_it_can_mean_one_piece_alone(typed, piece):
+    assert piece_meant(typed, KNOWN) == (piece, False)
 
 
-@pytest.mark.parametrize("typed", ["salt", "Lighthouse", "ot", "", "Salt Mersh Wind"])
-def test_where_it_is_not_sure_it_asks_and_refuses_where_nobody_answers(typed):
-    with pytest.raises(StitchlogError, match="no piece") as refused:
-        find(typed, KNOWN)
+@pytest.mark.parametrize("typed", ["salt", "Lighthouse", "ot", "Otter Creek II", "Otter Creeks", "Section 6"])
+def test_where_it_is_not_sure_it_asks(typed):
+    with pytest.raises(Unsure, match="--new for a new piece") as refused:
+        piece_meant(typed, KNOWN)
     assert "\n" not in str(refused.value)
-    asked = []
-    assert find(typed, KNOWN, lambda names: asked.append(names) or names[0]) == asked[0][0]
-    with pytest.raises(StitchlogError):
-        find(typed, KNOWN, lambda names: None)
+    assert piece_meant(typed, KNOWN, new=True) == (typed, True)
 
 
 def test_the_pieces_that_may_be_meant_are_offered():
-    with pytest.raises(StitchlogError, match="Salt Wind Sampler or Salt Marsh"):
-        find("salt", KNOWN)
+    with pytest.raises(Unsure, match="the nearest: Salt Wind Sampler, Salt Marsh"):
+        piece_meant("salt", KNOWN)
+    with pytest.raises(Unsure) as refused:
+        piece_meant("Otter Creek II", KNOWN)
+    assert refused.value.candidates[0] == "Otter Creek"
+    with pytest.raises(StitchlogError, match="has no name"):
+        piece_meant("  ", KNOWN)
+
+
+def test_a_new_piece_brings_its_details_in_one_change(diary):
+    before = (diary / "pieces.csv").read_bytes()
+    added = add(diary, "Heron Lake", 60, today=TODAY, total="6,000", size="100 x 80", count="28ct over 2")
+    assert (added.total, added.new) == (6000.0, True)
+    now = (diary / "pieces.csv").read_text().splitlines()
+    assert now[0] == "piece,total,done_before,size,count" and now[-1] == "Heron Lake,6000,,100 x 80,28ct over 2"
+    assert open_diary(diary).pieces.set_index("piece").loc["Heron Lake", "over"] == 2
+    assert writing.undo(diary, TODAY).said == "Heron Lake, 1 November 2026: 60 stitches"
+    assert (diary / "pieces.csv").read_bytes() == before
+
+
+@pytest.mark.parametrize(
+    ("cells", "asks"),
+    [
+        ({"stitches": 50, "minutes": 30, "date": "2026-10-01"}, "this same session on 1 October 2026 already"),
+        ({"stitches": 50, "date": "2026-11-02"}, "2 November 2026 has not come yet"),
+        ({"stitches": 50, "date": "1926-10-01"}, "1 October 1926 is a long time ago"),
+        ({"stitches": 500, "minutes": 12}, "stitches an hour"),
+        ({"so_far": 90}, "The count was 150 before"),
+        ({"stitches": 2000}, "1,000 stitches in all"),
+    ],
+)
+def test_what_looks_like_a_slip_is_asked_before_a_byte_is_written(diary, cells, asks):
+    before = bytes_of(diary)
+    with pytest.raises(Doubtful, match=asks):
+        add(diary, "otter", today=TODAY, **cells)
+    assert bytes_of(diary) == before and not (diary / "copies").exists()
+    assert add(diary, "otter", today=TODAY, yes=True, **cells).line == 3
+
+
+def test_a_session_far_above_all_before_and_one_on_a_finished_piece_are_asked_about(diary):
+    for day in range(2, 8):
+        add(diary, "marsh", 100 + day, date=f"2026-10-0{day}", today=TODAY)
+    with pytest.raises(Doubtful, match="1,070 stitches is far above your largest session so far, 107"):
+        add(diary, "marsh", 1070, today=TODAY)
+    (diary / "pieces.csv").write_text("piece,finished\nSalt Marsh,2026-10-20\n")
+    with pytest.raises(Doubtful, match="Salt Marsh was finished on 20 October 2026"):
+        add(diary, "marsh", 10, today=TODAY)
 
 
 def test_a_new_piece_is_asked_for_by_name(diary):
     assert add(diary, " Fern  Gate ", 5, today=TODAY, new=True).piece == "Fern Gate"
-    assert add(diary, "fern gate", 5, today=TODAY).done == 10.0
+    assert add(diary, "fern gate", 6, today=TODAY).done == 11.0
 
 
 def test_the_first_piece_of_an_empty_diary_is_new(tmp_path):
@@ -183,7 +192,7 @@ def test_a_count_to_date_and_minutes_alone(diary):
         ({"stitches": "-5"}, "below 0"),
         ({"stitches": None}, "has no stitches, so_far, percent or minutes"),
         ({"stitches": 5, "minutes": 2000}, "more than a day"),
-        ({"stitches": 5, "half": 3}, "no column half"),
+        ({"stitches": 5, "count": "fine"}, "not a number"),
         ({"stitches": 5, "photo": "../x.jpg"}, "not in the diary folder"),
         ({"stitches": 5, "date": "03/04/2026"}, "may be day first"),
     ],
@@ -209,11 +218,6 @@ def test_broken_rows_above_do_not_swallow_the_new_one(tmp_path):
     assert added.line == 3 and open_diary(folder).sessions["stitches"].tolist() == [7.0]
 
 
-def test_a_large_count_is_added_with_a_word(diary):
-    added = add(diary, "otter", 2000, today=TODAY)
-    assert added.share == 1.0 and any("1,000 stitches in all" in warning for warning in added.warnings)
-
-
 def test_a_disk_that_fails_half_way_leaves_the_diary_as_it_was(diary, monkeypatch):
     before = bytes_of(diary)
     real = os.fsync
@@ -233,7 +237,7 @@ def test_a_folder_that_cannot_be_written_is_said(diary, monkeypatch):
     def refuse(*_args, **_kwargs):
         raise PermissionError(errno.EACCES, os.strerror(errno.EACCES))
 
-    monkeypatch.setattr(adding, "_keep_copy", refuse)
+    monkeypatch.setattr(disk, "replace_together", refuse)
     before = bytes_of(diary)
     with pytest.raises(StitchlogError, match="read-only"):
         add(diary, "otter", 5, today=TODAY)

@@ -189,7 +189,7 @@ def test_ingests_and_additions_at_once_all_end_well(diary):
     today = dt.date(2026, 1, 5)
     jobs = [threading.Thread(target=quietly, args=(store.ingest, diary)) for _ in range(4)]
     jobs += [
-        threading.Thread(target=quietly, args=(adding.add, diary, "otter", 1), kwargs={"today": today})
+        threading.Thread(target=quietly, args=(adding.add, diary, "otter", 1), kwargs={"today": today, "yes": True})
         for _ in range(4)
     ]
     for job in jobs:

@@ -12,16 +12,15 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from stitchlog import __version__
+from stitchlog.cli.entry import add, piece, undo
+from stitchlog.cli.shared import COULD_NOT, DONE, FOLDER, SOME_LEFT_OUT, today, typed
 from stitchlog.errors import StitchlogError
 from stitchlog.reports import REPORTS
 
 if TYPE_CHECKING:
     from stitchlog.run.notebooks import Outcome
 
-DONE, SOME_LEFT_OUT, COULD_NOT = 0, 1, 2
-
 _REPORT_LINES = "\n      ".join(f"{name:<10} {answers}" for name, answers in REPORTS.items())
-_FOLDER = click.Path(path_type=Path, file_okay=False)
 
 
 class Day(click.ParamType):
@@ -90,7 +89,7 @@ def cli() -> None:
 
 
 @cli.command()
-@click.option("--out", type=_FOLDER, default=Path("reports"), show_default=True, help="Folder for the pages.")
+@click.option("--out", type=FOLDER, default=Path("reports"), show_default=True, help="Folder for the pages.")
 @click.option("--jobs", type=click.IntRange(1), default=2, show_default=True, help="How many reports to make at once.")
 def demo(out: Path, jobs: int) -> int:
     """Make every report for the diary that comes with stitchlog.
@@ -107,7 +106,7 @@ def demo(out: Path, jobs: int) -> int:
 
 
 @cli.command()
-@click.argument("folder", metavar="DIR", type=_FOLDER)
+@click.argument("folder", metavar="DIR", type=FOLDER)
 def new(folder: Path) -> int:
     """Make a diary folder to begin with.
 
@@ -117,53 +116,17 @@ def new(folder: Path) -> int:
 
     for path in beginning.begin(folder):
         click.echo(f"wrote {path}")
-    click.echo(f'Now log a session: stitchlog add {_typed(folder)} "My first piece" 120')
-    click.echo(f"Or save a sheet that you keep as {folder / 'diary.csv'}, then: stitchlog check {_typed(folder)}")
+    click.echo(f'Now log a session: stitchlog add {typed(folder)} "My first piece" 120')
+    click.echo(f"Or save a sheet that you keep as {folder / 'diary.csv'}, then: stitchlog check {typed(folder)}")
     return DONE
 
 
-@cli.command()
-@click.argument("folder", metavar="DIR", type=_FOLDER)
-@click.argument("piece")
-@click.argument("stitches", required=False)
-@click.option("--date", "date", default="today", show_default=True, help="The day: today, yesterday, or 2026-10-31.")
-@click.option("--minutes", help="Time at the needle.")
-@click.option("--colours", "--colors", "colours", help='Colours used: "B12; B14", or with stitches "B12:120; B14:30".')
-@click.option("--note", help="Anything worth remembering.")
-@click.option("--so-far", "so_far", help="The piece's count after the session, instead of STITCHES.")
-@click.option("--half", help="Half stitches worked.")
-@click.option("--quarter", help="Quarter stitches worked.")
-@click.option("--three-quarter", "three_quarter", help="Three-quarter stitches worked.")
-@click.option("--unpicked", help="Stitches taken out again.")
-@click.option("--backstitch", help="Backstitches worked.")
-@click.option("--knots", help="French knots worked.")
-@click.option("--beads", help="Beads attached.")
-@click.option("--photo", help="A picture's path inside the diary folder.")
-@click.option("--new", is_flag=True, help="PIECE is the name of a new piece.")
-def add(folder: Path, piece: str, stitches: str | None, new: bool, **cells: str | None) -> int:
-    """Log one session, safely.
-
-    PIECE may be part of a name: the nearest one is taken, and you are asked where that is not certain. STITCHES may
-    be left out where --so-far or --minutes is given. A dated copy of diary.csv is kept before it is touched.
-
-    \b
-    stitchlog add my-diary otter 140 --minutes 75 --colours "B12:120; B14"
-    stitchlog add my-diary "Salt Wind" --so-far 4100 --date yesterday
-    """
-    from stitchlog.diary import arrow
-
-    arrow.start()
-    from stitchlog.entry import adding
-
-    added = adding.add(
-        folder, piece, stitches, today=_today(), choose=_choose if _at_terminal() else None, new=new, **cells
-    )
-    click.echo(added.say())
-    return DONE
+for command in (add, piece, undo):
+    cli.add_command(command)
 
 
 @cli.command()
-@click.argument("folder", metavar="DIR", type=_FOLDER)
+@click.argument("folder", metavar="DIR", type=FOLDER)
 @click.option(
     "--format",
     "form",
@@ -191,7 +154,7 @@ def check(folder: Path, form: str) -> int:
 
 
 @cli.command()
-@click.argument("folder", metavar="DIR", type=_FOLDER)
+@click.argument("folder", metavar="DIR", type=FOLDER)
 def ingest(folder: Path) -> int:
     """Read the CSV files into DIR/store, for reports and other programs.
 
@@ -224,14 +187,14 @@ def ingest(folder: Path) -> int:
     """
 )
 @click.argument("names", metavar="NAME[,NAME...]")
-@click.argument("folders", metavar="DIR...", type=_FOLDER, nargs=-1, required=True)
+@click.argument("folders", metavar="DIR...", type=FOLDER, nargs=-1, required=True)
 @click.option("--month", metavar="YYYY-MM", help="The period: one month.")
 @click.option("--year", metavar="YYYY", help="The period: one year.")
 @click.option("--from", "start", type=Day(), help="The period's first day.")
 @click.option("--to", "end", type=Day(), help="The period's last day.")
 @click.option("--as-of", "as_of", type=Day(), help="See the diary as it stood on this day. [default: today]")
 @click.option("--piece", help="One piece instead of all.")
-@click.option("--out", type=_FOLDER, help="Folder for the pages. [default: DIR/reports]")
+@click.option("--out", type=FOLDER, help="Folder for the pages. [default: DIR/reports]")
 @click.option("--jobs", type=click.IntRange(1), default=2, show_default=True, help="How many reports to make at once.")
 @click.option("--minutes", type=click.IntRange(1), help="review: how long you want to talk.")
 @click.option("--tone", type=click.Choice(["talk", "journal"]), help="review: notes to talk from, or prose to paste.")
@@ -258,12 +221,12 @@ def report(
 
     wanted = asking.names(names)
     asked |= asking.period(month, year, asked["start"], asked["end"])
-    asked["as_of"] = asked["as_of"] or _today()
+    asked["as_of"] = asked["as_of"] or today()
     return _report(wanted, list(folders), out, asked, jobs)
 
 
 @cli.command()
-@click.argument("folder", metavar="DIR", type=_FOLDER)
+@click.argument("folder", metavar="DIR", type=FOLDER)
 @click.option("--no-browser", is_flag=True, help="Do not open a browser; print the address instead.")
 @click.option("--port", type=click.IntRange(1024, 65535), help="Where JupyterLab listens on this computer.")
 @click.option("--fresh", metavar="NAME", multiple=True, help="Have this notebook as it comes; yours is kept beside it.")
@@ -275,7 +238,7 @@ def lab(folder: Path, no_browser: bool, port: int | None, fresh: tuple[str, ...]
     """
     from stitchlog.workbook import lab
 
-    lab.open_lab(folder, _today(), browser=not no_browser, port=port, fresh=fresh)
+    lab.open_lab(folder, today(), browser=not no_browser, port=port, fresh=fresh)
     return DONE
 
 
@@ -287,7 +250,7 @@ def _report(names: tuple[str, ...], folders: list[Path], out: Path | None, asked
     asked = {name: value for name, value in asked.items() if value is not None}
     for folder in folders:
         if not folder.is_dir():
-            raise StitchlogError(f"{folder}: there is no such folder; to begin a diary: stitchlog new {_typed(folder)}")
+            raise StitchlogError(f"{folder}: there is no such folder; to begin a diary: stitchlog new {typed(folder)}")
     jobs = asking.jobs(names, folders, out, asked)
     left_out = sum(_prepare(folder) for folder in folders)
     outcomes: list[Outcome] = []
@@ -311,7 +274,7 @@ def _prepare(folder: Path) -> int:
     read = store.up_to_date(folder)
     if read.left_out_rows:
         said = f"{read.left_out_rows} of {read.read_rows} rows could not be read and are left out"
-        click.echo(f"{said}; to see why: stitchlog check {_typed(folder)}", err=True)
+        click.echo(f"{said}; to see why: stitchlog check {typed(folder)}", err=True)
     return read.left_out_rows
 
 
@@ -327,36 +290,7 @@ def _say_where(outcomes: list[Outcome]) -> None:
             click.echo(f"Open {page.resolve()}")
 
 
-def _choose(candidates: list[str]) -> str | None:
-    """Asks which piece is meant; None where it is none of them."""
-    for number, name in enumerate(candidates, 1):
-        click.echo(f"  {number}  {name}")
-    click.echo("  0  none of these")
-    answer = click.prompt("Which piece", type=click.IntRange(0, len(candidates)))
-    return candidates[answer - 1] if answer else None
-
-
-def _at_terminal() -> bool:
-    return sys.stdin.isatty() and sys.stdout.isatty()
-
-
-def _typed(folder: Path) -> str:
-    """The folder as it is typed in a command."""
-    import shlex
-
-    return shlex.quote(str(folder))
-
-
 def _width() -> int:
     import shutil
 
     return shutil.get_terminal_size((80, 24)).columns
-
-
-def _today() -> dt.date:
-    """The clock: read here and nowhere else."""
-    return dt.date.today()
-
-
-if __name__ == "__main__":
-    sys.exit(main())

@@ -1,0 +1,145 @@
+"""The commands that write the diary's files: add, piece, undo."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import click
+
+from stitchlog.cli import shared
+from stitchlog.cli.shared import DONE, FOLDER, typed
+from stitchlog.diary import schema
+
+_DAY_HELP = "today, yesterday, monday, 15 Nov or 2026-11-15"
+# Columns of pieces.csv that `--finished` and the like may name without a day: today is meant.
+_DAYS = ("started", "finished", "set_aside", "made_up")
+# What a new piece brings along with its first session.
+_BROUGHT = ("total", "width", "height", "size", "count", "over", "strands", "fabric")
+_YES = click.option("--yes", is_flag=True, help="Write it without asking, for scripts.")
+_TEXTS = tuple(name for name in schema.PIECES.names if name not in ("piece", *_DAYS))
+
+
+@click.command()
+@click.argument("folder", metavar="DIR", type=FOLDER)
+@click.argument("words", metavar="PIECE [STITCHES]", nargs=-1, required=True)
+@click.option("--date", "date", default="today", show_default=True, help=f"The day: {_DAY_HELP}.")
+@click.option("--minutes", help="Time at the needle.")
+@click.option("--colours", "--colors", "colours", help='Colours used: "B12; B14", or with stitches "B12:120; B14:30".')
+@click.option("--note", help="Anything worth remembering.")
+@click.option("--so-far", "so_far", help="The piece's count after the session, instead of STITCHES.")
+@click.option("--percent", help="How much of the piece is done after the session, instead of STITCHES.")
+@click.option("--half", help="Half stitches worked.")
+@click.option("--quarter", help="Quarter stitches worked.")
+@click.option("--three-quarter", "three_quarter", help="Three-quarter stitches worked.")
+@click.option("--unpicked", help="Stitches taken out again.")
+@click.option("--backstitch", help="Backstitches worked.")
+@click.option("--knots", help="French knots worked.")
+@click.option("--beads", help="Beads attached.")
+@click.option("--photo", help="A picture's path inside the diary folder.")
+@click.option("--new", is_flag=True, help="PIECE is the name of a new piece.")
+@shared.column_options(schema.PIECES, _BROUGHT)
+@_YES
+def add(folder: Path, words: tuple[str, ...], new: bool, yes: bool, **cells: Any) -> int:
+    """Log one session, safely.
+
+    PIECE may be part of a name. Where it could be several pieces, or a new one, you are asked. STITCHES may be left
+    out where --so-far, --percent or --minutes is given. A new piece may bring its total, size and fabric along.
+
+    \b
+    stitchlog add my-diary otter 140 --minutes 75 --colours "B12:120; B14"
+    stitchlog add my-diary "Salt Wind" --so-far 4100 --date yesterday
+    stitchlog add my-diary "Heron Lake" 90 --new --total 6000 --count 28
+    """
+    from stitchlog.diary import arrow
+
+    arrow.start()
+    from stitchlog.entry import adding
+
+    piece, stitches = _apart(words, whole=bool(cells["so_far"] or cells["percent"]))
+    brought = any(cells[name] for name in _BROUGHT)
+    piece, new = shared.asked(adding.named, folder, piece, new=new, details=brought)
+    if new and shared.at_terminal() and not (cells["total"] or cells["size"] or (cells["width"] and cells["height"])):
+        cells["total"] = _total(piece)
+    added = shared.asked(adding.add, folder, piece, stitches, today=shared.today(), new=new, yes=yes, **cells)
+    click.echo(added.say())
+    return DONE
+
+
+@click.command()
+@click.argument("folder", metavar="DIR", type=FOLDER)
+@click.argument("words", metavar="NAME", nargs=-1, required=True)
+@shared.column_options(schema.PIECES, _TEXTS)
+@shared.column_options(schema.PIECES, _DAYS, is_flag=False, flag_value="today", metavar="[DAY]")
+@click.option(
+    "--picked-up", "picked_up", is_flag=False, flag_value="today", metavar="[DAY]", help="No longer set aside."
+)
+@click.option("--new", is_flag=True, help="NAME is the name of a new piece.")
+@_YES
+def piece(folder: Path, words: tuple[str, ...], picked_up: str | None, new: bool, yes: bool, **cells: Any) -> int:
+    """Add a piece, or change what is known of it.
+
+    Only what you name is changed. An empty value ("") takes it away. Days are written as today, monday, 15 Nov or
+    2026-11-15; --finished alone means today.
+
+    \b
+    stitchlog piece my-diary "Heron Lake" --total 6000 --size "150 x 200" --count 28
+    stitchlog piece my-diary heron --finished yesterday
+    """
+    from stitchlog.diary import arrow
+
+    arrow.start()
+    from stitchlog.entry import pieces
+
+    name = " ".join(words)
+    options = {"today": shared.today(), "new": new, "yes": yes, "picked_up": picked_up is not None}
+    click.echo(shared.asked(pieces.change_piece, folder, name, **options, **cells).say())
+    return DONE
+
+
+@click.command()
+@click.argument("folder", metavar="DIR", type=FOLDER)
+@click.option("--earlier", is_flag=True, help="Take back one change more, after one was just taken back.")
+def undo(folder: Path, earlier: bool) -> int:
+    """Take back the last add, piece or import.
+
+    Done again, it brings back what was taken back. The files as they were are in DIR/copies.
+    """
+    from stitchlog.diary import arrow
+
+    arrow.start()
+    from stitchlog.entry import writing
+
+    done = writing.undo(folder, shared.today(), earlier=earlier)
+    if not done.back:
+        click.echo(f"Brought back: {done.said}; undo: stitchlog undo {typed(folder)}")
+        return DONE
+    click.echo(f"Took back: {done.said}; to bring it back: stitchlog undo {typed(folder)}")
+    if writing.can_undo(folder):
+        click.echo(f"To take back the change before it too: stitchlog undo {typed(folder)} --earlier")
+    return DONE
+
+
+def _apart(words: tuple[str, ...], whole: bool) -> tuple[str, str | None]:
+    """The piece and the stitches, where quotes round a name of several words were left out.
+
+    whole: no stitches can be meant, so that a number at the end belongs to the name.
+    """
+    if len(words) > 1 and not whole and any(c.isdigit() for c in words[-1]):
+        return " ".join(words[:-1]), words[-1]
+    return " ".join(words), None
+
+
+def _total(piece: str) -> str:
+    """The total of a new piece, asked once; empty where it is not known."""
+    from stitchlog.diary.reading import numbers
+    from stitchlog.diary.reading.problems import Wrong
+
+    def number(text: str) -> str:
+        try:
+            return text and f"{numbers.read(text):g}"
+        except Wrong as fault:
+            raise click.UsageError(fault.reason) from None
+
+    asked = f"How many stitches has {piece} in all (Enter: not known)"
+    return str(click.prompt(asked, default="", show_default=False, value_proc=number))
