@@ -50,7 +50,9 @@ def test_it_says_no_more_digits_than_anybody_counts(diary):
     said = add(diary, "otter", "12.5", today=TODAY).say()
     assert "12.5 today, 162 of 1,000, 16%" in said
     assert "about 17 today (29 in all that day)" in add(diary, "otter", today=TODAY, minutes=10).say()
-    assert "5 yesterday, 12 beads, 184 of 1,000" in add(diary, "otter", 5, beads=12, date="yesterday", today=TODAY).say()
+    assert (
+        "5 yesterday, 12 beads, 184 of 1,000" in add(diary, "otter", 5, beads=12, date="yesterday", today=TODAY).say()
+    )
 
 
 @pytest.mark.parametrize(
