@@ -13,6 +13,7 @@ import click
 
 from stitchlog import __version__
 from stitchlog.cli.entry import add, piece, undo
+from stitchlog.cli.importing import import_
 from stitchlog.cli.shared import COULD_NOT, DONE, FOLDER, SOME_LEFT_OUT, today, typed
 from stitchlog.errors import StitchlogError
 from stitchlog.reports import REPORTS
@@ -121,7 +122,7 @@ def new(folder: Path) -> int:
     return DONE
 
 
-for command in (add, piece, undo):
+for command in (add, import_, piece, undo):
     cli.add_command(command)
 
 

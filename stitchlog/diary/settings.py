@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass, field, fields
 from typing import Any
 
@@ -67,6 +68,10 @@ class Settings:
     )
     # What to pick up next: a table of its own, `[next_up]`.
     next_up: NextUp = NextUp()
+    # The stitcher's own words for the headings of a sheet, a list a meaning: `[headings]`.
+    headings: Mapping[str, tuple[str, ...]] = field(default_factory=dict, hash=False)
+    # What was answered about each file taken in, by its name: `[import."name.xlsx"]`.
+    imports: Mapping[str, Mapping[str, str]] = field(default_factory=dict, hash=False)
 
 
 def parsed(data: bytes) -> Settings:
@@ -84,7 +89,13 @@ def parsed(data: bytes) -> Settings:
     inner = raw.pop("next_up", {})
     if not isinstance(inner, dict):
         raise StitchlogError(f"{FILE}: next_up is a table; write [next_up] and its weights below it")
-    return Settings(**_checked(Settings, raw, ""), next_up=NextUp(**_checked(NextUp, inner, "[next_up] ")))
+    headings, imports = _words(raw.pop("headings", {})), _answers(raw.pop("import", {}))
+    return Settings(
+        **_checked(Settings, raw, ""),
+        next_up=NextUp(**_checked(NextUp, inner, "[next_up] ")),
+        headings=headings,
+        imports=imports,
+    )
 
 
 def explained() -> str:
@@ -106,6 +117,24 @@ def _lines(kind: type) -> list[str]:
             lines += textwrap.wrap(known.metadata["says"], 100, initial_indent="# ", subsequent_indent="# ")
             lines += [f"# {known.name} = {text}", ""]
     return lines
+
+
+def _words(raw: Any) -> dict[str, tuple[str, ...]]:
+    lists = isinstance(raw, dict) and all(
+        isinstance(w, list) and all(isinstance(x, str) for x in w) for w in raw.values()
+    )
+    if not lists:
+        raise StitchlogError(f'{FILE}: [headings] wants a list of words a meaning, as in stitches = ["kreuzchen"]')
+    return {name: tuple(words) for name, words in raw.items()}
+
+
+def _answers(raw: Any) -> dict[str, dict[str, str]]:
+    texts = isinstance(raw, dict) and all(
+        isinstance(told, dict) and all(isinstance(x, str) for x in told.values()) for told in raw.values()
+    )
+    if not texts:
+        raise StitchlogError(f'{FILE}: [import."file"] holds texts, as in dates = "day-first"; take the others out')
+    return {file: dict(told) for file, told in raw.items()}
 
 
 def _checked(kind: type, raw: dict[str, Any], where: str) -> dict[str, Any]:

@@ -15,17 +15,24 @@ NUMBER, NOTHING, TICK, WORDS = "number", "nothing", "tick", "words"
 
 _NOTHING = {"-", "--", "\N{EN DASH}", "\N{EM DASH}", ".", "/", "n/a", "na", "none", "nil", "nothing", "no", "0"}
 _TICKS = {"x", "yes", "y", "ok", "ja", "oui", "si", "sí", "done", "\u2713", "\u2714", "\u2611", "\u2705", "\u00d7"}
-_ABOUT = re.compile(r"^(?:~|\u2248|ca?\.?\s+|c(?=\d)|about\s+|around\s+|approx\.?\s*|circa\s+|etwa\s+|env\.?\s+|\+/-\s*|±)", re.I)
+_ABOUT = re.compile(
+    r"^(?:~|\u2248|ca?\.?\s+|c(?=\d)|about\s+|around\s+|approx\.?\s*|circa\s+|etwa\s+|env\.?\s+|\+/-\s*|±)", re.I
+)
 _UNSURE = re.compile(r"\s*(?:\?+|ish|-ish|\(\?\)|or so|approx\.?)$", re.I)
 _UNIT = re.compile(r"\s*(?:stitches|stitch|sts?|x'?s|crosses|stiche|points|steken|puntadas|punti)\.?$", re.I)
 _FROGGED = re.compile(
-    r"^(?P<done>.*?)[\s,;]*[(\[]?\s*(?:(?:frogged|unpicked|ripped(?: out)?|rip|frog|took out|getrennt)\s*:?\s*(?P<a>[\d.,' ]*\d)"
-    r"|(?P<b>[\d.,' ]*\d)\s*(?:frogged|unpicked|ripped(?: out)?|taken out|getrennt)|[-\u2212]\s*(?P<c>[\d.,' ]*\d)(?=\s*[)\]]))"
+    r"^(?P<done>.*?)[\s,;]*[(\[]?\s*"
+    r"(?:(?:frogged|unpicked|ripped(?: out)?|rip|frog|took out|getrennt)\s*:?\s*(?P<a>[\d.,' ]*\d)"
+    r"|(?P<b>[\d.,' ]*\d)\s*(?:frogged|unpicked|ripped(?: out)?|taken out|getrennt)"
+    r"|[-\u2212]\s*(?P<c>[\d.,' ]*\d)(?=\s*[)\]]))"
     r"(?:\s*(?:sts?|stitches))?\s*[)\]]?$",
     re.I,
 )
 _REMARK = re.compile(r"^([^()]*\d[^()]*?)\s*\(([^()]*[^\W\d][^()]*)\)$")
-_HOURS = re.compile(r"^(\d+(?:[.,]\d+)?)\s*(?:h|hr|hrs|hours?|std|stunden?|heures?|horas?|uur|ore?)\.?\s*(?:and\s+)?(?:(\d{1,2})\s*(?:m|min|mins|minutes?|minuten|minuti|minutos)?\.?)?$", re.I)
+_HOURS = re.compile(
+    r"^(\d+(?:[.,]\d+)?)\s*(?:h|hr|hrs|hours?|std|stunden?|heures?|horas?|uur|ore?)\.?\s*(?:and\s+)?(?:(\d{1,2})\s*(?:m|min|mins|minutes?|minuten|minuti|minutos)?\.?)?$",
+    re.I,
+)
 _MINUTES = re.compile(r"^(\d+(?:[.,]\d+)?)\s*(?:m|min|mins|minutes?|minuten|minuti|minutos|')\.?$", re.I)
 _CLOCK = re.compile(r"^(\d{1,2}):([0-5]\d)(?::[0-5]\d)?$")
 _SUM = re.compile(r"^\d+(?:\s*\+\s*\d+)+$")
@@ -55,7 +62,7 @@ class Marks:
 def marks_of(texts: Iterable[str], whole: bool = True) -> Marks:
     """What the numbers among the texts prove of the two marks.
 
-    whole: they count stitches, which come in quarters: three digits that are no quarter can only be a group of thousands.
+    whole: they count stitches, which come in quarters: three digits that are no quarter can only group thousands.
     """
     decimal: set[str] = set()
     groups: set[str] = set()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Sequence
+from itertools import pairwise
 
 from stitchlog.diary import names
 from stitchlog.entry.importing import headings, layout
@@ -49,7 +50,7 @@ def _steps(found: Sequence[Session]) -> tuple[int, int]:
     for n, session in enumerate(found):
         if "stitches" in session.cells:
             by_piece[names.key_of(session.piece)].append((session.date, n, float(session.cells["stitches"])))
-    pairs = [(a[2], b[2]) for told in map(sorted, by_piece.values()) for a, b in zip(told, told[1:], strict=False)]
+    pairs = [(a[2], b[2]) for told in map(sorted, by_piece.values()) for a, b in pairwise(told)]
     return len(pairs), sum(b >= a for a, b in pairs)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import re
 from collections.abc import Iterable, Sequence
+from itertools import pairwise
 
 from stitchlog.diary.reading import dates
 from stitchlog.diary.reading.problems import Wrong, brief
@@ -17,7 +18,9 @@ YEAR_FIRST = "year-first"
 _WEEKDAY = re.compile(r"^[^\W\d]{2,10}\.?,?\s+(?=\d)")
 _TIME = re.compile(r"[T ]\s*\d{1,2}:\d{2}(:\d{2}([.,]\d+)?)?\s*(am|pm|Z)?$", re.I)
 _SHORT = re.compile(r"(\d{1,4})\s*([-/. ])\s*(\d{1,2})\s*\2\s*(\d{4}|\d{2})$")
-_NAMED = re.compile(r"(\d{1,2})(?:st|nd|rd|th|\.)?[-\s]*(?:de\s+|of\s+)?([^\W\d]{3,12})\.?,?[-\s]*(?:de\s+)?(\d{4}|\d{2})$", re.I)
+_NAMED = re.compile(
+    r"(\d{1,2})(?:st|nd|rd|th|\.)?[-\s]*(?:de\s+|of\s+)?([^\W\d]{3,12})\.?,?[-\s]*(?:de\s+)?(\d{4}|\d{2})$", re.I
+)
 _NAMED_FIRST = re.compile(r"([^\W\d]{3,12})\.?[-\s]*(\d{1,2})(?:st|nd|rd|th)?,?[-\s]+(\d{4}|\d{2})$", re.I)
 # Spreadsheets' own count of days, where a cell lost its look: 1990 to 2079.
 _SERIALS = (32874, 65745)
@@ -64,7 +67,7 @@ def readings(value: str) -> dict[str, dt.date]:
 
 
 def order_of(values: Iterable[Value]) -> str | None:
-    """The order in which a column writes its days as text: DAY_FIRST, MONTH_FIRST or YEAR_FIRST; "" where it needs none.
+    """The order of a column's days written as text: DAY_FIRST, MONTH_FIRST or YEAR_FIRST; "" where all are clear.
 
     None where it is not proved: no cell can be read one way only, or some contradict each other.
     """
@@ -79,10 +82,7 @@ def order_of(values: Iterable[Value]) -> str | None:
 
 
 def _by_sequence(ways: Sequence[dict[str, dt.date]], fits: list[str]) -> list[str]:
-    steps = {
-        order: sum((b[order] - a[order]).days in range(0, 60) for a, b in zip(ways, ways[1:], strict=False))
-        for order in fits
-    }
+    steps = {order: sum((b[order] - a[order]).days in range(0, 60) for a, b in pairwise(ways)) for order in fits}
     others = [order for order in fits if order != YEAR_FIRST]
     enough = len(ways) >= 4 and steps[YEAR_FIRST] >= 0.9 * (len(ways) - 1)
     return [YEAR_FIRST] if enough and all(steps[o] <= 0.5 * (len(ways) - 1) for o in others) else others

@@ -116,7 +116,9 @@ def is_total(text: object) -> bool:
     return bool(rest) and (" ".join(rest) in known or (rest[0] in known and len(rest) <= 2 and rest[-1] in _SPANS))
 
 
-_SPANS = frozenset({"month", "year", "week", "day", "stitches", "monat", "jahr", "woche", "mois", "mes", "maand", "mese"})
+_SPANS = frozenset(
+    {"month", "year", "week", "day", "stitches", "monat", "jahr", "woche", "mois", "mes", "maand", "mese"}
+)
 
 
 def month_of(text: object) -> tuple[int | None, int | None]:

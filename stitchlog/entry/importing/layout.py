@@ -32,7 +32,10 @@ class Column:
 
 @dataclass(frozen=True)
 class Layout:
-    """A sheet understood. head: the row of its headings (-1: none). about: what lines above the headings say of a piece."""
+    """A sheet understood. head: the row of its headings (-1: none). about: cells above that say something of a piece.
+
+    month: the one that its name or title says.
+    """
 
     sheet: Sheet
     kind: str
@@ -86,14 +89,19 @@ def _by_day(sheet: Sheet, own: Mapping[str, Iterable[str]] | None) -> Layout | N
     rows = sheet.rows
     for r, row in enumerate(rows[:_TOP]):
         there = [(i, v) for i, v in enumerate(row) if v != ""]
-        dated = [(i, v) for i, v in there if days.looks_like(v) and not isinstance(v, float | int)]
+        dated: list[tuple[int, Value]] = [
+            (i, v) for i, v in there if days.looks_like(v) and not isinstance(v, float | int)
+        ]
         month = _month(sheet, r)
         if len(dated) < 3 or len(dated) * 2 < len(there):
             dated = _numbered(there) if all(month) else []
         if len(dated) < 3 or r + 1 >= len(rows):
             continue
         first = dated[0][0]
-        names = [(i, sum(isinstance(at(rows, k, i), str) and at(rows, k, i) != "" for k in range(r + 1, len(rows)))) for i in range(first)]
+        names = [
+            (i, sum(isinstance(at(rows, k, i), str) and at(rows, k, i) != "" for k in range(r + 1, len(rows))))
+            for i in range(first)
+        ]
         if not names or not max(n for _, n in names):
             continue
         found = {i: headings.meaning(at(rows, r, i), headings.PIECE, own) for i in range(first)}
@@ -114,9 +122,9 @@ def _numbered(there: Iterable[tuple[int, Value]]) -> list[tuple[int, Value]]:
     found: list[tuple[int, Value]] = []
     for i, v in there:
         number = int(v) if isinstance(v, str) and v.strip().isdigit() else v
-        if isinstance(number, int | float) and not isinstance(number, bool) and 1 <= number <= 31:
-            if not found or number > float(found[-1][1]):  # type: ignore[arg-type]
-                found.append((i, float(number)))
+        day = float(number) if isinstance(number, int | float) and not isinstance(number, bool) else 0.0
+        if 1 <= day <= 31 and (not found or day > float(found[-1][1])):  # type: ignore[arg-type]
+            found.append((i, day))
     return found if len(found) >= 5 else []
 
 
@@ -167,7 +175,6 @@ def _sessions(sheet: Sheet, own: Mapping[str, Iterable[str]] | None) -> Layout |
     if found is None:
         return None
     head, date, month = found
-    row = rows[head] if head >= 0 else []
     width = max((len(r) for r in rows[head + 1 : head + 1 + _SAMPLE]), default=0)
     columns = [Column(date, str(at(rows, head, date)), "date")]
     unknown: list[Column] = []
@@ -236,7 +243,9 @@ def _date_column(
     counted = [sum(days.looks_like(at([r], 0, i)) for r in sample) for i in range(width)]
     best = max(range(width), key=lambda i: (counted[i], -i), default=None)
     for r, row in enumerate(rows[:_TOP]):
-        named = [i for i, text in _texts(row) if headings.meaning(text, headings.SESSION, own) == ("date", headings.SAME)]
+        named = [
+            i for i, text in _texts(row) if headings.meaning(text, headings.SESSION, own) == ("date", headings.SAME)
+        ]
         dated = [i for i in named if i < width and counted[i]]
         if dated and len(_texts(row)) >= 2:
             return r, max(dated, key=lambda i: counted[i]), (None, None)
@@ -251,7 +260,11 @@ def _date_column(
 
 def _numbered_down(rows: Sequence[Sequence[Value]], head: int, column: int) -> bool:
     values = [v for r in rows[head + 1 :] if (v := at([r], 0, column)) != ""]
-    whole = [v for v in values if (isinstance(v, int | float) and 1 <= v <= 31) or (isinstance(v, str) and v.strip(" .").isdigit())]
+    whole = [
+        v
+        for v in values
+        if (isinstance(v, int | float) and 1 <= v <= 31) or (isinstance(v, str) and v.strip(" .").isdigit())
+    ]
     return len(whole) >= 3 and len(whole) * 10 >= len(values) * 7
 
 
@@ -314,6 +327,10 @@ def _about(sheet: Sheet, head: int) -> dict[str, tuple[int, int]]:
     for r, row in enumerate(sheet.rows[:head]):
         for i, text in _texts(row):
             name, sure = headings.meaning(text, headings.PIECE)
-            if name not in ("", "piece", "passed_over") and sure >= headings.WITH_UNIT and at(sheet.rows, r, i + 1) != "":
+            if (
+                name not in ("", "piece", "passed_over")
+                and sure >= headings.WITH_UNIT
+                and at(sheet.rows, r, i + 1) != ""
+            ):
                 found.setdefault(name, (r, i + 1))
     return found

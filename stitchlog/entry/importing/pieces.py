@@ -134,7 +134,9 @@ def _fabric(meaning: str, text: str) -> dict[str, Cell]:
         over = 1 if (late[1] or late[2]).casefold() in ("1", "one") else 2
     if over:
         out["over"] = float(over)
-    rest = re.sub(r"\d+(?:[.,]\d+)?\s*-?(?:ct|count)?\b\.?|\bover\s+(?:1|2|one|two)\b|\bo/?[12]\b", " ", text, flags=re.I)
+    rest = re.sub(
+        r"\d+(?:[.,]\d+)?\s*-?(?:ct|count)?\b\.?|\bover\s+(?:1|2|one|two)\b|\bo/?[12]\b", " ", text, flags=re.I
+    )
     rest = " ".join(rest.split()).strip(" ,;-/")
     if rest and any(c.isalpha() for c in rest):
         out["fabric"] = rest

@@ -46,7 +46,7 @@ class Piece:
 
 @dataclass(frozen=True)
 class LeftOut:
-    """A cell, or a row, that is not taken in. kind: 'nought', 'total', 'heading' for what is no session by its nature."""
+    """A cell, or a row, that is not taken in. kind: 'nought', 'total' or 'heading', for what is no session at all."""
 
     place: Place
     value: str

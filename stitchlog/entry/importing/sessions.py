@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime as dt
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
 from stitchlog.diary import names
@@ -89,7 +88,9 @@ class _Reader:
         column = self.laid.of(meaning)
         if column is None:
             return False
-        found = [v for r in self.rows[self.laid.head + 1 :] if isinstance(v := layout.at([r], 0, column.at), float | int)]
+        found = [
+            v for r in self.rows[self.laid.head + 1 :] if isinstance(v := layout.at([r], 0, column.at), float | int)
+        ]
         return bool(found) and max(found) <= 1 and any(v % 1 for v in found)
 
     def leave(self, row: int, column: int | None, value: Value, reason: str, kind: str = "") -> None:

@@ -10,7 +10,7 @@ from dataclasses import replace
 from stitchlog.diary import names
 from stitchlog.entry.importing import days, layout, pieces, sessions
 from stitchlog.entry.importing.layout import Layout
-from stitchlog.entry.importing.proposal import LeftOut, Proposal, Question, Session, Understood
+from stitchlog.entry.importing.proposal import Proposal, Question, Session, Understood
 from stitchlog.entry.importing.workbook import Sheet, column_letter
 from stitchlog.errors import StitchlogError
 
@@ -23,7 +23,7 @@ _KINDS = {
     layout.ONE_PIECE: "one piece's own sheet",
     layout.PIECES: "a list of pieces",
 }
-# Two sheets with so many of the smaller one's sessions in common, and no fewer than these, tell the same sessions twice.
+# Sheets with so many of the smaller one's sessions in common, and no fewer than these, tell the same sessions twice.
 _SAME_SHARE, _SAME_LEAST = 0.8, 4
 
 
@@ -33,8 +33,12 @@ def understand(
     answers: Mapping[str, str] | None = None,
     own: Mapping[str, Iterable[str]] | None = None,
     today: dt.date | None = None,
+    usual_order: str | None = None,
 ) -> Proposal:
-    """The proposal for a file. answers: to the questions `DATES` and `COUNTS`. own: the folder's own heading words."""
+    """The proposal for a file. answers: to the questions `DATES` and `COUNTS`. own: the folder's own heading words.
+
+    usual_order: how the folder's settings say that days are written, for sheets that do not prove it.
+    """
     given = dict(answers or {})
     found: list[Layout] = []
     passed: list[tuple[str, str]] = []
@@ -48,8 +52,12 @@ def understand(
         wanted = "a column of days with a column of stitches, or a column a piece"
         raise StitchlogError(f"{file}: no sheet of it looks like a diary of sessions; it wants {wanted}")
     questions: list[Question] = []
-    order = _order(found, given, questions)
-    read = [sessions.read(laid, order[laid.sheet.name], given.get(COUNTS), today) for laid in found if laid.kind != layout.PIECES]
+    order = _order(found, given.get(DATES) or usual_order, questions)
+    read = [
+        sessions.read(laid, order[laid.sheet.name], given.get(COUNTS), today)
+        for laid in found
+        if laid.kind != layout.PIECES
+    ]
     if COUNTS not in given and (asked := [r.question for r in read if r.question]):
         questions.append(asked[0])
     listed = [pieces.read(laid, order[laid.sheet.name]) for laid in found]
@@ -57,9 +65,9 @@ def understand(
     passed += doubled
     gone = {sheet for sheet, _ in doubled}
     left_out = [item for r in read if r.sheet not in gone for item in r.left_out]
-    left_out += [item for l in listed if l.sheet not in gone for item in l.left_out]
-    spelt = {}
-    all_pieces = pieces.joined([piece for l in listed for piece in l.pieces])
+    left_out += [item for told in listed if told.sheet not in gone for item in told.left_out]
+    spelt: dict[str, str] = {}
+    all_pieces = pieces.joined([piece for told in listed for piece in told.pieces])
     for name in [p.piece for p in all_pieces] + [s.piece for s in kept]:
         spelt.setdefault(names.key_of(name), names.tidy(name))
     kept = [replace(s, piece=spelt[names.key_of(s.piece)]) for s in kept]
@@ -73,18 +81,18 @@ def understand(
         pieces=tuple(all_pieces),
         left_out=tuple(left_out),
         questions=tuple(questions),
-        remarks=tuple([*(m for r in read if r.sheet not in gone for m in r.remarks), *remarks]),
+        remarks=(*(m for r in read if r.sheet not in gone for m in r.remarks), *remarks),
         answers=given,
     )
 
 
-def _order(found: list[Layout], given: Mapping[str, str], questions: list[Question]) -> dict[str, str | None]:
+def _order(found: list[Layout], said: str | None, questions: list[Question]) -> dict[str, str | None]:
     """How each sheet writes its days: as it proves, else as the other sheets of the file do, else as was answered."""
     values = {laid.sheet.name: sessions.day_cells(laid) + pieces.day_cells(laid) for laid in found}
     proved = {sheet: days.order_of(v) for sheet, v in values.items()}
     together = {order for order in proved.values() if order}
     one = together.pop() if len(together) == 1 else None
-    out = {sheet: given.get(DATES) or one if order is None else order for sheet, order in proved.items()}
+    out = {sheet: said or one if order is None else order for sheet, order in proved.items()}
     for sheet, order in out.items():
         if order is None and not questions and (unclear := days.unclear(values[sheet])):
             text, both = unclear

@@ -102,7 +102,9 @@ def _safe_to_unpack(data: bytes, path: Path) -> None:
         raise StitchlogError(f"{path.name}: is damaged; open it in the spreadsheet and save it again") from None
     size = sum(part.file_size for part in parts)
     if size > _MOST_BYTES or (size > _MOST_BYTES / 10 and size > _MOST_PACKED * len(data)):
-        raise StitchlogError(f"{path.name}: is far too large when unpacked; save the sheet with your sessions on its own")
+        raise StitchlogError(
+            f"{path.name}: is far too large when unpacked; save the sheet with your sessions on its own"
+        )
 
 
 def _of_sheet(sheet: object, name: str, path: Path) -> Sheet:

@@ -1,0 +1,71 @@
+"""The command that takes in a stitcher's own spreadsheet."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+import click
+
+from stitchlog.cli.shared import DONE, FOLDER, SOME_LEFT_OUT, today, typed
+from stitchlog.errors import StitchlogError
+
+
+@click.command("import")
+@click.argument("folder", metavar="DIR", type=FOLDER)
+@click.argument("file", metavar="FILE", type=click.Path(path_type=Path))
+@click.option("--sheet", "sheets", multiple=True, help="Read this sheet only; may be given more than once.")
+@click.option(
+    "--dates", type=click.Choice(["day-first", "month-first"]), help="How its days are written, if it does not show."
+)
+@click.option(
+    "--counts",
+    type=click.Choice(["session", "so-far", "percent"]),
+    help="What its numbers are, if it does not show: a session's stitches, the count so far, or percent done.",
+)
+@click.option("--yes", is_flag=True, help="Ask nothing; write at once.")
+@click.option("--dry-run", is_flag=True, help="Show what would be taken in; write nothing.")
+def import_(folder: Path, file: Path, sheets: tuple[str, ...], yes: bool, dry_run: bool, **said: str | None) -> int:
+    """Take in a spreadsheet of your own.
+
+    FILE is a workbook (.xlsx, .xls, .ods) or a text file (.csv, .tsv), laid out as you like: a row a session, a column
+    a piece, a column a day, a sheet a piece or a month. You see what was understood before anything is written, and
+    your file is only ever read. Import it again next month: only what is new is taken in. DIR is begun if it is new.
+
+    \b
+    stitchlog import my-diary "Stitching 2026.xlsx"
+    stitchlog import my-diary log.csv --dates day-first --yes
+    """
+    from stitchlog.diary import arrow
+
+    arrow.start()
+    from stitchlog.entry import importing
+
+    answers = {name: value for name, value in said.items() if value is not None}
+    proposal = importing.read(file, folder, sheets=sheets, answers=answers, today=today())
+    while proposal.questions:
+        question = proposal.questions[0]
+        if yes or dry_run:
+            raise StitchlogError(f"{question.words}? Add {question.option}")
+        answers[question.about] = _answer(question.words, dict(question.answers))
+        proposal = importing.read(file, folder, sheets=sheets, answers=answers, today=today())
+    found = importing.difference(folder, proposal)
+    click.echo(importing.preview(proposal, found, shutil.get_terminal_size((80, 24)).columns))
+    status = SOME_LEFT_OUT if any(not item.kind for item in proposal.left_out) else DONE
+    if found.nothing or dry_run:
+        return status
+    if not yes and not click.confirm("Write this to your diary"):
+        click.echo("Nothing was written.")
+        return DONE
+    done = importing.apply(folder, proposal, today())
+    click.echo(f"Written to {folder}. {importing.news(done)}")
+    click.echo(f"Now see: stitchlog report review {typed(folder)}")
+    return status
+
+
+def _answer(words: str, answers: dict[str, str]) -> str:
+    """Asks a question with a few answers; returns the key of the one given."""
+    click.echo(f"{words}?")
+    for number, said in enumerate(answers.values(), 1):
+        click.echo(f"  {number}  {said}")
+    return list(answers)[click.prompt("Which", type=click.IntRange(1, len(answers))) - 1]

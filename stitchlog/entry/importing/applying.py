@@ -1,0 +1,202 @@
+"""What of a proposal is new to a diary folder, and writing it: through the one door, whole or not at all."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections import defaultdict
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from stitchlog import words
+from stitchlog.diary import names, schema, settings
+from stitchlog.diary.reading import checks
+from stitchlog.diary.reading.problems import ERROR
+from stitchlog.diary.reading.reader import Reading, load, read_folder
+from stitchlog.entry import beginning, writing
+from stitchlog.entry.importing import memory
+from stitchlog.entry.importing.proposal import Cell, Piece, Proposal, Session
+from stitchlog.entry.importing.understand import DATES
+from stitchlog.errors import StitchlogError
+
+_COUNTED = tuple(c.name for c in schema.DIARY.columns if c.kind in checks.NUMERIC)
+_PIECE_KINDS = {c.name: c.kind for c in schema.PIECES.columns}
+
+Key = tuple[str, dt.date, tuple[tuple[str, float], ...]]
+
+
+@dataclass(frozen=True)
+class Changed:
+    """A cell that says one thing in the file and another in the folder, which is left as it is."""
+
+    where: str
+    what: str
+    here: str
+    there: str
+
+
+@dataclass(frozen=True)
+class Difference:
+    """A proposal beside a folder. known: how many of its sessions the diary has already."""
+
+    sessions: tuple[Session, ...]
+    known: int
+    changed: tuple[Changed, ...]
+    pieces: tuple[Piece, ...]
+    filled: tuple[Piece, ...]
+
+    @property
+    def nothing(self) -> bool:
+        return not (self.sessions or self.pieces or self.filled)
+
+
+def difference(folder: str | Path, proposal: Proposal) -> Difference:
+    """What of a proposal a folder has not yet. A folder that is not there, or has no diary, has nothing."""
+    folder = Path(folder)
+    if not (folder / schema.DIARY.file).exists():
+        return Difference(proposal.sessions, 0, (), proposal.pieces, ())
+    return _difference(read_folder(folder, load(folder)), proposal)
+
+
+def apply(folder: str | Path, proposal: Proposal, today: dt.date) -> Difference:
+    """Write what is new of a proposal into the folder's files, and what was answered into its settings.
+
+    A folder that is not there is begun. Returns what was written. Raises StitchlogError, with nothing changed, where
+    questions are open or the sessions would not read back as they were meant.
+    """
+    folder = Path(folder)
+    if proposal.questions:
+        raise StitchlogError(f"{proposal.questions[0].words}; say {proposal.questions[0].option}")
+    if not (folder / schema.DIARY.file).exists():
+        beginning.begin(folder)
+    with writing.change(folder, today) as files:
+        before = read_folder(folder, files.contents)
+        found = _difference(before, proposal)
+        if found.pieces:
+            files.append_rows(schema.PIECES.file, [{"piece": p.piece, **_written(p.cells)} for p in found.pieces])
+        for piece in found.filled:
+            files.set_cells(schema.PIECES.file, piece.piece, _written(piece.cells))
+        if found.sessions:
+            rows = [{"piece": s.piece, "date": s.date, **s.cells} for s in found.sessions]
+            files.append_rows(schema.DIARY.file, rows)
+        _remember(files, before, proposal)
+        _read_back(before, read_folder(folder, files.contents), len(found.sessions))
+        files.said = f"import of {proposal.file}: {words.count(len(found.sessions), 'session')}"
+    return found
+
+
+def _written(cells: Mapping[str, Cell]) -> dict[str, Cell | dt.date]:
+    return dict(cells)
+
+
+def _remember(files: writing.Files, before: Reading, proposal: Proposal) -> None:
+    data = files.contents.get(settings.FILE, b"")
+    told = dict(proposal.answers)
+    changed = data
+    if before.settings.imports.get(proposal.file) != told:
+        changed = memory.remembered(changed, proposal.file, told)
+    # Said for all files only where none of the folder's own is written in another order.
+    if (
+        DATES in told
+        and told[DATES] in ("day-first", "month-first")
+        and not any(w.other_days for w in before.written.values())
+    ):
+        changed = memory.with_date_order(changed, told[DATES])
+    if changed != data:
+        files.write_bytes(settings.FILE, changed)
+
+
+def _read_back(before: Reading, after: Reading, sessions: int) -> None:
+    """Raises StitchlogError where the new rows do not all read, or rows that did before do not."""
+    file = schema.DIARY.file
+    was, now = before.counts[file], after.counts[file]
+    if now.stored == was.stored + sessions and now.left_out == was.left_out:
+        return
+    known = {(p["file"], p["line"]) for p in before.problems.to_pylist()}
+    new = [p for p in after.problems.to_pylist() if p["severity"] == ERROR and (p["file"], p["line"]) not in known]
+    why = f"{new[0]['column']}: {new[0]['reason']}; {new[0]['mend']}" if new else "the last rows are not in order"
+    raise StitchlogError(f"nothing was taken in: {why}")
+
+
+def _difference(reading: Reading, proposal: Proposal) -> Difference:
+    spelt = {names.key_of(name): name for name in reading.tables["diary"]["piece"].to_pylist()[::-1]}
+    spelt |= {names.key_of(name): name for name in reading.tables["pieces"]["piece"].to_pylist()}
+    there: dict[Key, list[int]] = defaultdict(list)
+    by_day: dict[tuple[str, dt.date], list[Key]] = defaultdict(list)
+    wanted = ["piece", "date", *_COUNTED]
+    for n, row in enumerate(reading.tables["diary"].select(wanted).to_pylist()):
+        there[_key(row["piece"], row["date"].date(), row)].append(n)
+    new: list[Session] = []
+    known = 0
+    for session in proposal.sessions:
+        key = _key(session.piece, session.date, session.cells)
+        if there.get(key):
+            there[key].pop()
+            known += 1
+        else:
+            new.append(session)
+    for key, left in there.items():
+        by_day[key[:2]] += [key] * len(left)
+    fresh: list[Session] = []
+    changed: list[Changed] = []
+    for session in new:
+        here = by_day[(names.key_of(session.piece), session.date)]
+        if here and known:
+            # The same piece and day with other numbers: one was changed since, here or there.
+            changed.append(
+                Changed(
+                    session.place.say(),
+                    f"{session.piece}, {session.date.isoformat()}",
+                    _says(here.pop()),
+                    _says(_key(session.piece, session.date, session.cells)),
+                )
+            )
+        else:
+            fresh.append(_spelt(session, spelt))
+    pieces, filled, other = _pieces(reading, proposal)
+    return Difference(tuple(fresh), known, tuple(changed + other), tuple(pieces), tuple(filled))
+
+
+def _spelt(session: Session, spelt: Mapping[str, str]) -> Session:
+    name = spelt.get(names.key_of(session.piece), session.piece)
+    return session if name == session.piece else Session(session.place, name, session.date, session.cells)
+
+
+def _key(piece: str, day: dt.date, cells: Mapping[str, object]) -> Key:
+    told = ((name, cells.get(name)) for name in _COUNTED)
+    return names.key_of(piece), day, tuple((n, round(float(v), 4)) for n, v in told if v is not None and v != "")  # type: ignore[arg-type]
+
+
+def _says(key: Key) -> str:
+    return ", ".join(f"{name} {value:,.10g}" for name, value in key[2]) or "nothing"
+
+
+def _pieces(reading: Reading, proposal: Proposal) -> tuple[list[Piece], list[Piece], list[Changed]]:
+    """Pieces that the folder has not, pieces with cells that are empty there, and cells that differ."""
+    rows = {names.key_of(row["piece"]): row for row in reading.tables["pieces"].to_pylist()}
+    new: list[Piece] = []
+    filled: list[Piece] = []
+    changed: list[Changed] = []
+    for piece in proposal.pieces:
+        row = rows.get(names.key_of(piece.piece))
+        if row is None:
+            new.append(piece)
+            continue
+        empty: dict[str, Cell] = {}
+        for name, value in piece.cells.items():
+            here = row.get(name)
+            if here is None or here == "":
+                empty[name] = value
+            elif (said := _as_text(name, here)) != _as_text(name, value):
+                changed.append(Changed(piece.place.say(), f"{row['piece']}, {name}", said, _as_text(name, value)))
+        if empty:
+            filled.append(Piece(piece.place, row["piece"], empty))
+    return new, filled, changed
+
+
+def _as_text(name: str, value: object) -> str:
+    if isinstance(value, dt.datetime | dt.date):
+        return value.isoformat()[:10]
+    if isinstance(value, int | float):
+        return f"{value:,.10g}"
+    return " ".join(str(value).split())
