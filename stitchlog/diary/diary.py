@@ -74,9 +74,10 @@ class Diary:
         It holds no session, colour, purchase, start, finish, setting aside or making up of a later day, and no piece
         that only later sessions name. What is planned (due days, events, prompts, goals) stays.
         """
-        if day is None:
+        chosen = pd.Timestamp(day)
+        if pd.isna(chosen):
             return self
-        chosen = pd.Timestamp(day).tz_localize(None).normalize()
+        chosen = chosen.tz_localize(None).normalize()
         if chosen == self.day:
             return self
         return self.once(("at", chosen), lambda: self._at(chosen))

@@ -38,7 +38,7 @@ def test_rotation_balance(benchmark, diary):
 
 def test_plan_capacity(benchmark, diary):
     start = diary.last_day
-    assert len(benchmark(plan.capacity, diary, start, start + pd.Timedelta(days=30), start))
+    assert len(benchmark(plan.capacity, diary, start, start + pd.Timedelta(days=30), start).goals)
 
 
 def test_forecast_finish(benchmark, diary, unfinished):

@@ -35,14 +35,14 @@ def _diary(sessions, wants=(None,) * 4):
 @FEW
 @given(SESSIONS, st.sampled_from(list(MEASURES)))
 def test_shares_are_shares(sessions, by):
-    found = rotation.balance(_diary(sessions), by=by)
+    balance = rotation.balance(_diary(sessions), by=by)
+    found = balance.pieces
     assert found["share"].between(0, 1).all()
     assert found["share"].sum() == pytest.approx(1) or (found["share"] == 0).all()
     assert found["sessions"].sum() == len(sessions)
-    attrs = found.attrs
-    if attrs["touched"]:
-        assert 1 - 1e-9 <= attrs["effective_pieces"] <= attrs["touched"] + 1e-9
-        assert 0 <= attrs["evenness"] <= 1 + 1e-9
+    if balance.touched:
+        assert 1 - 1e-9 <= balance.effective_pieces <= balance.touched + 1e-9
+        assert 0 <= balance.evenness <= 1 + 1e-9
 
 
 @FEW
@@ -62,7 +62,7 @@ def test_equal_parts_are_as_many_as_they_are(size):
 @FEW
 @given(SESSIONS, WANTS, st.one_of(st.none(), st.sampled_from(["travel", "x y"])))
 def test_points_are_the_sum_of_their_parts(sessions, wants, suits):
-    found = rotation.next_up(_diary(sessions, wants), suits=suits)
+    found = rotation.next_up(_diary(sessions, wants), suits=suits).pieces
     assert found["points"].to_numpy() == pytest.approx(found[list(PARTS)].sum(axis=1).to_numpy())
     assert (found[list(PARTS)] >= 0).all().all()
     assert found["points"].is_monotonic_decreasing
@@ -75,8 +75,8 @@ def test_changes_and_stays_are_all_sessions_but_the_first(sessions):
     frame = rotation.switches(_diary(sessions))
     ordered = sorted(enumerate(sessions), key=lambda s: (s[1][1], s[0]))
     names = [s[1][0] for s in ordered]
-    assert frame.attrs["switches"] == sum(a != b for a, b in pairwise(names))
-    assert frame["sessions"].sum() == len(sessions)
+    assert frame.total == sum(a != b for a, b in pairwise(names))
+    assert frame.months["sessions"].sum() == len(sessions)
 
 
 @FEW
@@ -84,5 +84,5 @@ def test_changes_and_stays_are_all_sessions_but_the_first(sessions):
 def test_strips_stay_within_the_period(sessions, first, length):
     start = pd.Timestamp("2026-01-01") + pd.Timedelta(days=first)
     end = start + pd.Timedelta(days=length)
-    frame = rotation.on_the_go(_diary(sessions), start, end)
+    frame = rotation.in_progress(_diary(sessions), start, end).stretches
     assert ((frame["since"] >= start) & (frame["until"] <= end) & (frame["since"] <= frame["until"])).all()

@@ -13,7 +13,7 @@ from scipy.stats import binomtest
 
 from stitchlog.model.pace.linear import Fit, grouped_least_squares
 from stitchlog.model.pace.pooling import pool
-from stitchlog.reports.rotation.flow import on_the_go
+from stitchlog.reports.rotation.flow import in_progress
 from stitchlog.reports.rotation.shares import diversity
 from tests.reports.pace.simulated import diary_of
 
@@ -171,9 +171,11 @@ def test_effective_number_lies_between_the_inverse_herfindahl_index_and_the_numb
     ],
 )
 def test_a_strip_shows_the_iso_week_of_a_session(day, year, week):
-    """`rotation.on_the_go` starts a worked week on its Monday."""
+    """`rotation.in_progress` starts a worked week on its Monday."""
     begun = pd.Timestamp(day) - pd.Timedelta(days=30)
     rows = pd.DataFrame({"piece": "Moss", "date": [begun, pd.Timestamp(day)], "stitches": 10})
-    strip = on_the_go(diary_of(rows), begun - pd.Timedelta(days=7), pd.Timestamp(day) + pd.Timedelta(days=7))
+    strip = in_progress(
+        diary_of(rows), begun - pd.Timedelta(days=7), pd.Timestamp(day) + pd.Timedelta(days=7)
+    ).stretches
     worked = strip.loc[strip["what"] == "worked", "since"]
     assert worked.max() == pd.Timestamp(dt.date.fromisocalendar(year, week, 1))

@@ -33,7 +33,7 @@ def coverage(world: World, diaries: int, seed: int = 20260101) -> pd.DataFrame:
     for _ in range(diaries):
         diary, true = simulate(world, rng)
         # What `pace.compare` shows as its window, without the rest of its table (a test holds the two together).
-        known = paces.pools(counted.until(diary, None))
+        known = paces.pools(counted.sessions(diary))
         low, high = (np.exp(end) for end in known.pooled.window())
         truth = true[known.means.index].to_numpy()
         sessions = diary.sessions.groupby("piece").size()[known.means.index]
@@ -56,9 +56,9 @@ def effects(diaries: int, true: Effects, seed: int = 20260102) -> pd.DataFrame:
         for factor, value in actual.items():
             row, truth = found.loc[factor], np.expm1(value)
             rows.append((factor, row["low"] <= truth <= row["high"], row["supported"]))
-        trend, truth = pace.trend(diary).attrs, np.expm1(true.half_year)
-        held = trend["change_low"] <= truth <= trend["change_high"]
-        rows.append(("half a year", held, not trend["change_low"] <= 0 <= trend["change_high"]))
+        trend, truth = pace.trend(diary), np.expm1(true.half_year)
+        held = trend.change_low <= truth <= trend.change_high
+        rows.append(("half a year", held, not trend.change_low <= 0 <= trend.change_high))
         if true == NONE:
             rows.append(("any at all", True, found["supported"].any()))
     return pd.DataFrame(rows, columns=["factor", "held", "supported"])

@@ -56,7 +56,7 @@ def month(rng: np.random.Generator, kind: str, folder: Path, paths: int = 1000) 
         target = max(1.0, (last - first + 1) * usual * rng.uniform(0.2, 1.1))
         piece, shared = rng.choice(["", "Fox", "Owl"]), rng.choice(["yes", "no"], p=[0.8, 0.2])
         events.append(f"E{i},,2026-04-{first:02d},2026-04-{last:02d},{target:.0f},{piece},,,{shared}")
-    plan = lay_out(write(folder, sessions, events=events), AS_OF + pd.Timedelta(days=1), END, AS_OF, paths, 0)
+    plan = lay_out(write(folder, sessions, events=events).at(AS_OF), AS_OF + pd.Timedelta(days=1), END, paths, 0)
     said = met_by(plan.days, plan.claims).mean(axis=0)
     came = met_by(coming[None, : plan.days.shape[1]], plan.claims)[0]
     return said, came

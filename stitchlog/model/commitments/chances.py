@@ -1,4 +1,4 @@
-"""Simulated days spent on claims, the chances that come of it, and what to give up so that the rest comes out."""
+"""Simulated days spent on claims, the chances that come of it, and what to drop so that the rest can be met."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-# What is kept should come out together with at least this chance.
+# What is kept should be met together with at least this chance.
 SAFE = 0.8
 # Paths that the search for what to give up looks at; what it finds is held against all of them.
 _SEARCH = 400
@@ -119,7 +119,7 @@ def chance_of_all(days: np.ndarray, claims: Sequence[Claim], served: Sequence[in
 
 
 def give_up(days: np.ndarray, claims: Sequence[Claim], judged: Sequence[int], alone: Sequence[float]) -> list[int]:
-    """Which of the `judged` claims to give up, in order, so that the rest comes out together with `SAFE` or more.
+    """Which of the `judged` claims to drop, in order, so that the rest is met together with a chance of `SAFE`.
 
     First those that would not reach it even alone, the least likely first; then, one at a time, the one whose going
     helps the rest most; at last whatever can be kept after all is kept. Claims that are not judged are always served.

@@ -1,12 +1,14 @@
-"""What has been promised: the rows of events.csv, and the pieces that are wanted by a day."""
+"""What a diary is committed to: the rows of events.csv, and the pieces with a due day."""
 
 from __future__ import annotations
 
+from collections import Counter
 from typing import Any
 
 import numpy as np
 import pandas as pd
 
+from stitchlog import words
 from stitchlog.diary.diary import Diary
 from stitchlog.diary.names import key_of
 from stitchlog.errors import StitchlogError
@@ -21,8 +23,8 @@ def commitments(diary: Diary) -> pd.DataFrame:
 
     Columns: event, part, starts, ends, target (in `unit`; NaN: none), piece ('' any), half_counts, kind (target, start,
     finish, length, or due for a piece's `due` day in pieces.csv), shared (bool), unit, per_unit (stitches in one unit;
-    NaN where it cannot be told; 0 for starts), label (its short name). `due` rows have the event "due", the piece in
-    `piece`, no part, and a window that opens with the piece's start (NaT: any time).
+    NaN where it cannot be told; 0 for starts), label (its short name, like no other's). `due` rows have the event
+    "due", the piece in `piece`, no part, and a window that opens with the piece's start (NaT: any time).
     """
     events = diary.events.sort_values(["starts", "ends"], kind="stable").assign(
         shared=lambda rows: rows["shared"] != "no"
@@ -39,7 +41,7 @@ def commitments(diary: Diary) -> pd.DataFrame:
     out = pd.concat([events[columns], due[columns]], ignore_index=True)
     out["unit"] = out["kind"].map(UNITS)
     out["per_unit"] = [_per_unit(diary, row) for row in out.itertuples()]
-    out["label"] = [_label(row) for row in out.itertuples()]
+    out["label"] = _labels(out)
     return out.astype({"shared": bool, "per_unit": float, "label": "str"})
 
 
@@ -79,7 +81,23 @@ def _per_unit(diary: Diary, row: Any) -> float:
     return per_length(diary, row.piece) if row.kind == "length" else 0.0 if row.kind == "start" else 1.0
 
 
-def _label(row: Any) -> str:
-    if row.kind == "due":
-        return f"{row.piece} by its day"
-    return f"{row.event}: {row.part}" if row.part else row.event
+def _labels(rows: pd.DataFrame) -> list[str]:
+    """A short name for each commitment: its event and part, with its piece, its days or a number where two share it."""
+    names = [
+        f"{row.piece} by its due day" if row.kind == "due" else f"{row.event}: {row.part}" if row.part else row.event
+        for row in rows.itertuples()
+    ]
+    pieces = [f"{name} ({piece})" if piece else name for name, piece in zip(names, rows["piece"], strict=True)]
+    days = [
+        name if pd.isna(ends) else f"{name}, to {words.short_day(ends)}"
+        for name, ends in zip(names, rows["ends"], strict=True)
+    ]
+    for closer in (pieces, days):
+        often = Counter(names)
+        names = [b if often[a] > 1 else a for a, b in zip(names, closer, strict=True)]
+    often, seen = Counter(names), Counter[str]()
+    for i, name in enumerate(names):
+        seen[name] += 1
+        if often[name] > 1:
+            names[i] = f"{name} ({seen[name]})"
+    return names

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pandas as pd
 
-from stitchlog.diary.diary import Diary
+from stitchlog.diary.diary import Day, Diary
 from stitchlog.model.commitments.chances import share_out
 from stitchlog.model.commitments.commitments import commitments, event_named
 
@@ -13,8 +13,8 @@ COLUMNS = ["event", "part", "starts", "ends", "target", "worked", "owed", "per_d
 COLUMNS += ["status", "kind", "unit", "piece", "shared", "per_unit", "label"]
 
 
-def stages(diary: Diary, event: str | None = None, as_of: pd.Timestamp | str | None = None) -> pd.DataFrame:
-    """How the parts of an event (None: every event and due piece) stand at the end of the day `as_of`.
+def stages(diary: Diary, event: str | None = None, as_of: Day | None = None) -> pd.DataFrame:
+    """How the parts of an event (None: every event and due piece) stand at the end of the diary's day, or of `as_of`.
 
     Columns: event, part, starts, ends;
     target, worked, owed (in `unit`: stitches, pieces or lengths): worked is what counts in the window by `as_of`, owed
@@ -28,26 +28,34 @@ def stages(diary: Diary, event: str | None = None, as_of: pd.Timestamp | str | N
     A half stitch counts what the event's `half_counts` says. Where an event is not shared, its stitches are taken from
     the others' `worked`, the nearest end first. Raises StitchlogError where there is no such event.
     """
-    day = diary.last_day if as_of is None else pd.Timestamp(as_of)
-    out = standing(diary, commitments(diary), day)
+    out = standing(diary.at(as_of))
     if event is not None:
         out = out[(out["event"] == event_named(diary, event)) & (out["kind"] != "due")]
     return out[COLUMNS].reset_index(drop=True)
 
 
-def standing(diary: Diary, rows: pd.DataFrame, day: pd.Timestamp) -> pd.DataFrame:
-    """`commitments` with all that `stages` adds, and `wanted` (asked of the days to come, in the unit)."""
-    sessions = diary.sessions[diary.sessions["date"] <= day]
-    out = _worked(diary, rows, sessions, day)
-    out["owed"] = np.minimum((out["target"] - out["worked"]).clip(lower=0.0), out["left"].fillna(np.inf))
-    out["carried"] = _carried(sessions, out, day)
+def standing(diary: Diary) -> pd.DataFrame:
+    """Every commitment with all that `stages` adds, and `wanted`: what it asks of the days to come, in its unit.
+
+    This is the one place where what an event or a due day still asks for is worked out.
+    """
+    return diary.once("commitments", lambda: _standing(diary)).copy()
+
+
+def _standing(diary: Diary) -> pd.DataFrame:
+    day = diary.as_of
+    out = _worked(diary, commitments(diary))
+    left = out["left"].fillna(np.inf)
+    out["owed"] = np.minimum((out["target"] - out["worked"]).clip(lower=0.0), left)
+    # What is carried over cannot be more than the piece has left beyond the part's own.
+    out["carried"] = np.minimum(_carried(diary.sessions, out, day), (left - out["owed"].fillna(0.0)).clip(lower=0.0))
     opens = out["starts"].where(out["starts"] > day, day + pd.Timedelta(days=1))
-    out["days_left"] = ((out["ends"] - opens).dt.days + 1).clip(lower=0).astype(int)
+    out["days_left"] = ((out["ends"] - opens).dt.days + 1).clip(lower=0).fillna(0).astype(int)
     over = out["ends"] <= day
     made_up = _made_up(out, day)
     # What was worked beyond the part's own target pays for what it carries.
     lacking = out["target"] - out["worked"] + out["carried"]
-    out["wanted"] = np.minimum(lacking.clip(lower=0.0), out["left"].fillna(np.inf))
+    out["wanted"] = np.minimum(lacking.clip(lower=0.0), left)
     out["wanted"] = out["wanted"].where(~over, out["owed"].where(~made_up, 0.0))
     spread = out["wanted"] / out["days_left"].where(out["days_left"] > 0)
     out["per_day_needed"] = spread.where(out["wanted"] > 0, 0.0 * out["wanted"])
@@ -62,24 +70,24 @@ def chains(frame: pd.DataFrame) -> list[pd.DataFrame]:
     return [g for g in groups if (g["starts"].to_numpy()[1:] > g["ends"].to_numpy()[:-1]).all()]
 
 
-def marks(diary: Diary, fit: pd.DataFrame) -> pd.DataFrame:
-    """The beginnings that count for `start` promises of a `capacity` frame, and the finishes of `finish` and due ones.
+def marks(diary: Diary, rows: pd.DataFrame) -> pd.DataFrame:
+    """The beginnings that count for the `start` commitments in `rows`, and the finishes of `finish` and due ones.
 
-    Columns: label (the promise's), piece, date, what ('begun' or 'finished'); only what came by the frame's `as_of`.
+    rows: of `stages`. Columns: label (the commitment's), piece, date, what ('begun' or 'finished').
     """
-    pieces = diary.standing(fit.attrs["as_of"])
-    rows = []
-    for row in fit[fit["kind"].isin(["start", "finish", "due"])].itertuples():
+    pieces = diary.standing()
+    found = []
+    for row in rows[rows["kind"].isin(["start", "finish", "due"])].itertuples():
         what, column = ("begun", "began") if row.kind == "start" else ("finished", "finished")
         mine = pieces[(row.piece == "") | (pieces["piece"] == row.piece)]
         here = mine[~(mine[column] < row.starts) & (mine[column] <= row.ends)]
-        rows += [(row.label, piece, date, what) for piece, date in zip(here["piece"], here[column], strict=True)]
-    return pd.DataFrame(rows, columns=["label", "piece", "date", "what"]).astype({"date": "datetime64[us]"})
+        found += [(row.label, piece, date, what) for piece, date in zip(here["piece"], here[column], strict=True)]
+    return pd.DataFrame(found, columns=["label", "piece", "date", "what"]).astype({"date": "datetime64[us]"})
 
 
-def _worked(diary: Diary, rows: pd.DataFrame, sessions: pd.DataFrame, day: pd.Timestamp) -> pd.DataFrame:
+def _worked(diary: Diary, rows: pd.DataFrame) -> pd.DataFrame:
     """`rows` with their target, worked (both in the unit) and left (what its piece still has; NaN: unknown, or any)."""
-    pieces = diary.standing(day).set_index("piece")
+    pieces, sessions = diary.standing().set_index("piece"), diary.sessions
     out = rows.copy()
     left = out["piece"].map(pieces["remaining"].where(pieces["finished"].isna(), 0.0)).astype(float)
     # A piece wanted finished takes all that is worked on it since the window opened, whatever else that counts for.

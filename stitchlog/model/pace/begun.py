@@ -33,11 +33,11 @@ BEGUN_HEADINGS = {
     "over": "over",
     "colours": "colours",
     "hours": "hours",
-    "hours_low": "window from",
+    "hours_low": "range from",
     "hours_high": "to",
     "months_alone": "months, with all your time",
     "months": "months, beside the others",
-    "months_low": "window from",
+    "months_low": "range from",
     "months_high": "to",
 }
 NOT_BEGUN_HEADINGS = {"piece": "piece", **BEGUN_HEADINGS}
@@ -49,9 +49,8 @@ def if_begun(
     count: Asked = None,
     over: Asked = None,
     colours: Asked = None,
-    as_of: pd.Timestamp | str | None = None,
 ) -> pd.DataFrame:
-    """One row: what a piece of `stitches` full stitches would take this stitcher, begun on the day `as_of`.
+    """One row: what a piece of `stitches` full stitches would take this stitcher, begun on the diary's day.
 
     count: threads or blocks to the inch. over: 1 or 2. colours: colours in the whole design. None: like the others.
 
@@ -65,18 +64,16 @@ def if_begun(
     say about its cloth and colours; hours a day are pooled in the same way. Raises StitchlogError where stitches is not
     above 0.
     """
-    return if_begun_each(diary, [("", stitches, count, over, colours)], as_of)
+    return if_begun_each(diary, [("", stitches, count, over, colours)])
 
 
-def if_begun_each(
-    diary: Diary, designs: Iterable[tuple[str, float, Asked, Asked, Asked]], as_of: pd.Timestamp | str | None = None
-) -> pd.DataFrame:
+def if_begun_each(diary: Diary, designs: Iterable[tuple[str, float, Asked, Asked, Asked]]) -> pd.DataFrame:
     """`if_begun` for several designs, each (piece, stitches, count, over, colours), a row each in their order."""
     asked = pd.DataFrame(list(designs), columns=COLUMNS[:5])
     for stitches in asked["stitches"]:
         if not stitches > 0:
             raise StitchlogError(f"stitches is {stitches}; a piece needs more than 0 to be begun")
-    rows = counted.until(diary, as_of)
+    rows = counted.sessions(diary)
     known = pools(rows)
     if known.means.empty or asked.empty:
         return asked.reindex(columns=COLUMNS)
@@ -93,13 +90,13 @@ def if_begun_each(
     return asked.join(pd.DataFrame(found, columns=COLUMNS[5:]))
 
 
-def not_begun(diary: Diary, as_of: pd.Timestamp | str | None = None) -> pd.DataFrame:
-    """`if_begun` for every piece of the diary that is not begun by `as_of` and whose total is known, shortest first."""
-    standing = diary.standing(as_of)
+def not_begun(diary: Diary) -> pd.DataFrame:
+    """`if_begun` for every piece of the diary that is not begun and whose total is known, shortest first."""
+    standing = diary.standing()
     waiting = standing.loc[(standing["status"] == "not begun") & (standing["total"] > 0), "piece"]
     about = diary.pieces.set_index("piece").loc[waiting, ["total", "count", "over"]]
     about["colours"] = diary.chart_colours.groupby("piece")["code"].nunique().reindex(about.index)
-    found = if_begun_each(diary, about.itertuples(name=None), as_of)
+    found = if_begun_each(diary, about.itertuples(name=None))
     return found.sort_values("hours", kind="stable").reset_index(drop=True)
 
 
@@ -114,18 +111,19 @@ def say_if_begun(frame: pd.DataFrame) -> str:
         words.span(row[name] * DAYS_A_MONTH) for name in ("months_alone", "months_low", "months", "months_high")
     )
     # Where even all of the time would take longer, a year is no plan.
-    year = f" To be done within a year it would want {say_hours(row['hours'] * 7 / YEAR)} a week."
+    year = f" To be done within a year it needs {say_hours(row['hours'] * 7 / YEAR)} a week."
+    year = year if row["months_alone"] <= 12 else ""
     return (
-        f"{what} would take you about {middle} at the needle, nine times in ten between {low} and {high}. With all of "
-        f"your time, {say_hours(row['hours'] * 7 / (row['months_alone'] * DAYS_A_MONTH))} a week, that is {alone}; "
-        f"beside your other pieces about {usual}, and nine times in ten between {fast}, for a piece you keep at, and "
-        f"{slow}, for one that mostly waits.{year if row['months_alone'] <= 12 else ''}"
+        f"{what} would take you {low} to {high} of stitching; even odds at {middle}. "
+        f"With all of your time, {say_hours(row['hours'] * 7 / (row['months_alone'] * DAYS_A_MONTH))} a week, it is "
+        f"about {alone}. Beside your other pieces it is {fast} to {slow}: the first for a piece you keep at, the "
+        f"second for one that mostly waits. Half of such pieces take under {usual}.{year}"
     )
 
 
-def say_beyond(diary: Diary, count: Asked = None, over: Asked = None, as_of: pd.Timestamp | str | None = None) -> str:
-    """A warning where the asked cloth is unlike any of the pieces that the estimate rests on; '' where it is not."""
-    rows = counted.until(diary, as_of)
+def say_beyond(diary: Diary, count: Asked = None, over: Asked = None) -> str:
+    """A warning where the asked fabric is unlike any of the pieces that the estimate rests on; '' where it is not."""
+    rows = counted.sessions(diary)
     known = diary.pieces[diary.pieces["piece"].isin(rows.loc[rows["counts"], "piece"])]
     strange = []
     counts, overs = known["count"].dropna(), known["over"].dropna()
@@ -136,7 +134,7 @@ def say_beyond(diary: Diary, count: Asked = None, over: Asked = None, as_of: pd.
     if not strange:
         return ""
     return (
-        f"None of your timed pieces is on {words.listed(strange)}, so this estimate is less sure than its window says."
+        f"None of your timed pieces is on {words.listed(strange)}, so this estimate is less sure than its range says."
     )
 
 

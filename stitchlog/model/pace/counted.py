@@ -30,8 +30,8 @@ COMMON_WEIGHT = 20.0
 SHORTNESS = (0.0, 0.1, 0.3, 1.0, 3.0, 100.0)
 
 
-def until(diary: Diary, as_of: pd.Timestamp | str | None) -> pd.DataFrame:
-    """The sessions up to and with the day `as_of` (None: all), with `worked` and `hours`.
+def sessions(diary: Diary) -> pd.DataFrame:
+    """The diary's sessions, with `worked` and `hours`.
 
     Columns added: worked (stitches before unpicking, full-stitch equivalents), hours (NaN: not timed), counts (bool:
     the session says something about stitches an hour), not_credible (bool: too fast to be true, so it does not count).
@@ -40,8 +40,6 @@ def until(diary: Diary, as_of: pd.Timestamp | str | None) -> pd.DataFrame:
     worked or unpicked in it; time spent on backstitch, knots or beads alone is not time at cross stitches.
     """
     rows = diary.sessions
-    if as_of is not None:
-        rows = rows[rows["date"] <= pd.Timestamp(as_of)]
     worked = (rows["stitches"] + rows["unpicked"].fillna(0.0)).clip(lower=0.0)
     hours = (rows["minutes"] / 60.0).where(rows["minutes"] > 0)
     timed = hours.notna() & ~rows["estimated"].astype(bool) & ((worked > 0) | (rows["stitches"] < 0))
@@ -52,7 +50,7 @@ def until(diary: Diary, as_of: pd.Timestamp | str | None) -> pd.DataFrame:
 def piece_means(rows: pd.DataFrame) -> pd.DataFrame:
     """Each piece's stitches over hours, on the log scale, and how well it is known.
 
-    rows: sessions that count, from `until`. Pieces whose total is not above 0 are left out.
+    rows: sessions that count, from `sessions`. Pieces whose total is not above 0 are left out.
     Index: piece. Columns: log_pace (log of stitches an hour), variance (of log_pace), df (degrees of freedom behind
     the variance).
 

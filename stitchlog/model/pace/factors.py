@@ -120,7 +120,7 @@ class Effects:
 def values_of(diary: Diary, rows: pd.DataFrame) -> pd.DataFrame:
     """The factors' values (in steps, one column a factor) in the sessions that count and have stitches worked.
 
-    rows: sessions from `counted.until`. Also piece, date, hours and log_pace (log of stitches worked an hour).
+    rows: sessions from `counted.sessions`. Also piece, date, hours and log_pace (log of stitches worked an hour).
     """
     # Days since the piece was last touched looks at every session, timed or not.
     rows = rows.assign(days_since=rows.groupby("piece")["date"].diff().dt.days.astype(float))
@@ -130,7 +130,7 @@ def values_of(diary: Diary, rows: pd.DataFrame) -> pd.DataFrame:
 
 
 def estimate(diary: Diary, rows: pd.DataFrame) -> Effects:
-    """The effects, estimated together. rows: sessions from `counted.until`."""
+    """The effects, estimated together. rows: sessions from `counted.sessions`."""
     values = values_of(diary, rows)
     factors = _telling(values)
     names = [f.name for f in factors]
@@ -202,7 +202,7 @@ def _supported(p: np.ndarray) -> np.ndarray:
     return out
 
 
-def effects(diary: Diary, as_of: pd.Timestamp | str | None = None) -> pd.DataFrame:
+def effects(diary: Diary) -> pd.DataFrame:
     """What each factor does to this stitcher's pace, all estimated together; those the diary cannot tell are there too.
 
     Columns: factor; effect, low, high (relative change of stitches worked an hour for one step of `short`, -0.04 is 4 %
@@ -214,7 +214,7 @@ def effects(diary: Diary, as_of: pd.Timestamp | str | None = None) -> pd.DataFra
     restricted likelihood: see `linear.grouped_least_squares`); windows by Student's t, for count and over with the
     pieces' degrees of freedom, not the sessions'.
     """
-    known = estimate(diary, counted.until(diary, as_of))
+    known = estimate(diary, counted.sessions(diary))
     reach = stdtrit(known.df, (1 + CHANCE) / 2) * np.sqrt(np.diag(known.cov))
     ends = {"effect": known.coef, "low": known.coef - reach, "high": known.coef + reach}
     out = np.expm1(pd.DataFrame(ends)).reindex([f.name for f in FACTORS])
@@ -232,7 +232,7 @@ def say_effects(frame: pd.DataFrame) -> str:
     if len(supported):
         return " ".join(supported)
     sessions = words.count(frame["sessions"].iloc[0], "timed session")
-    return f"Nothing about cloth, colours or sessions moves your pace in a way that {sessions} could bear out."
+    return f"Nothing about fabric, colours or sessions has a clear effect on your pace in {sessions}."
 
 
 def _sentence(factor: Factor, effect: float, low: float, high: float, supported: bool) -> str:
@@ -241,9 +241,7 @@ def _sentence(factor: Factor, effect: float, low: float, high: float, supported:
         return f"{start}: your diary does not say enough about it yet."
     give = max((high - low) / 2.0, 0.005)
     if not supported:
-        return (
-            f"{start}: no effect that your diary bears out; it lies between {say_change(low)} and {say_change(high)}."
-        )
+        return f"{start}: no clear effect; it lies between {say_change(low)} and {say_change(high)}."
     change = "costs you about" if effect < 0 else "gains you about"
     return f"{start} {change} {_about(abs(effect))}%, give or take {_about(give)}%."
 
@@ -268,7 +266,7 @@ def say_change(share: float) -> str:
 def explained(diary: Diary, rows: pd.DataFrame, known: Effects | None = None) -> pd.Series:
     """By piece: how much of its log pace the supported effects explain, against the stitcher's typical conditions.
 
-    rows: sessions from `counted.until`. known: their effects (None: estimated here).
+    rows: sessions from `counted.sessions`. known: their effects (None: estimated here).
     """
     known = known or estimate(diary, rows)
     due, hours, piece = known.due(), known.values["hours"], known.values["piece"]

@@ -11,7 +11,7 @@ import numpy as np
 import pandas as pd
 
 from stitchlog import words
-from stitchlog.diary.diary import Diary
+from stitchlog.diary.diary import Day, Diary
 from stitchlog.errors import StitchlogError
 from stitchlog.model.pace import counted, factors
 from stitchlog.model.pace.pooling import Pooled, pool
@@ -24,11 +24,11 @@ COLUMNS += ["timed_sessions", "estimated", "stitches"]
 HEADINGS = {
     "piece": "piece",
     "per_hour": "an hour",
-    "per_hour_low": "window from",
+    "per_hour_low": "range from",
     "per_hour_high": "to",
     "chance_over_next": "chance that the next is slower",
     "fair_per_hour": "fair pace",
-    "raw_per_hour": "as divided",
+    "raw_per_hour": "plain average",
     "worked_per_hour": "before unpicking",
     "per_session": "a session",
     "per_active_day": "an active day",
@@ -49,7 +49,7 @@ class Pools:
 
     @property
     def log_pace(self) -> pd.Series:
-        """By piece: the log of its stitches an hour, drawn towards the stitcher's own."""
+        """By piece: the log of its stitches an hour, shrunk towards the stitcher's own."""
         return pd.Series(self.pooled.expected(), index=self.means.index)
 
     def chances(self, pieces: Iterable[str]) -> list[float]:
@@ -59,56 +59,73 @@ class Pools:
 
 
 def pools(rows: pd.DataFrame) -> Pools:
-    """The pools of `rows`, sessions from `counted.until`; of no piece where no session counts."""
+    """The pools of `rows`, sessions from `counted.sessions`; of no piece where no session counts."""
     means = counted.piece_means(rows[rows["counts"]])
     # The log of a ratio is low by half its variance on average.
     return Pools(means, pool(means["log_pace"], means["variance"], means["df"], means["variance"] / 2.0))
 
 
 def needle_hours(rows: pd.DataFrame, known: Pools) -> pd.Series:
-    """Hours at the needle of every session; where it is not timed, reckoned from its piece's pace (NaN: no pace known).
+    """Hours of every session; where it is not timed, worked out from its piece's pace (NaN: no pace known).
 
-    rows: sessions from `counted.until`. known: their pools.
+    rows: sessions from `counted.sessions`. known: their pools.
     """
     log_pace = known.log_pace
     pace = np.exp(rows["piece"].map(log_pace).fillna(log_pace.mean()))
     return rows["hours"].fillna(rows["worked"] / pace)
 
 
-def compare(diary: Diary, as_of: pd.Timestamp | str | None = None) -> pd.DataFrame:
-    """Every piece that has a session by the end of the day `as_of` (None: the whole diary), the fastest first.
+@dataclass(frozen=True)
+class Paces:
+    """How fast each piece goes.
 
-    Columns: piece; per_hour, per_hour_low, per_hour_high (stitches kept an hour, drawn towards the stitcher's own
-    overall pace by as little as the piece's sessions allow, with the window that holds the true figure with a chance of
-    90 %; NaN where no session of the piece is timed); per_session, per_active_day (stitches; every session counts,
-    estimated ones too); hours (all time written down); sessions; chance_over_next (0 to 1: that it really
-    goes faster than the piece below it; NaN for the last); per_calendar_day (stitches, first to last session);
-    fair_per_hour (what the piece would make at the stitcher's typical conditions: per_hour less what the supported
-    effects of cloth, colours and the rest explain); raw_per_hour (stitches over hours of the timed sessions, not drawn
-    anywhere); worked_per_hour (the same before unpicking); timed_hours and timed_sessions (what the hourly figures rest
-    on); estimated (sessions whose stitches were worked out from their time); stitches (all, kept).
-
-    Unpicked stitches are taken off per_hour, and the time they took stays in: it is the pace at which the cloth fills.
-    Untimed and estimated sessions never touch an hourly figure. Partial pooling: see `pooling.pool`.
-    .attrs: overall (the stitcher's own pace, stitches an hour; NaN where nothing is timed), not_credible (sessions left
-    aside as too fast to be true).
+    pieces: every piece that has a session, the fastest first. Columns: piece; per_hour, per_hour_low, per_hour_high
+    (stitches kept an hour, shrunk towards the stitcher's own overall pace by as much as the piece's sessions leave
+    open, with its 90 % interval; NaN where no session of the piece is timed); per_session, per_active_day (stitches;
+    every session counts, estimated ones too); hours (all time written down); sessions; chance_over_next (0 to 1: that
+    it really goes faster than the piece below it; NaN for the last); per_calendar_day (stitches, first to last
+    session); fair_per_hour (what the piece would make at the stitcher's typical conditions: per_hour less what the
+    supported effects of fabric, colours and the rest explain); raw_per_hour (stitches over hours of the timed sessions,
+    not shrunk); worked_per_hour (the same before unpicking); timed_hours and timed_sessions (what the hourly figures
+    rest on); estimated (sessions whose stitches were worked out from their time); stitches (all, kept).
+    overall: the stitcher's own pace, stitches an hour (NaN where nothing is timed). not_credible: sessions left out as
+    too fast to be true.
     """
-    rows = counted.until(diary, as_of)
+
+    pieces: pd.DataFrame
+    overall: float
+    not_credible: int
+
+
+def compare(diary: Diary, as_of: Day | None = None) -> pd.DataFrame:
+    """Every piece that has a session by the end of the diary's day (or `as_of`), the fastest first: `Paces.pieces`."""
+    return paces(diary.at(as_of)).pieces
+
+
+def paces(diary: Diary) -> Paces:
+    """How fast each piece goes, compared fairly.
+
+    Unpicked stitches are taken off per_hour, and the time they took stays in: it is the pace at which the fabric fills.
+    Untimed and estimated sessions never touch an hourly figure. Partial pooling: see `pooling.pool`.
+    """
+    return diary.once("paces", lambda: _paces(diary))
+
+
+def _paces(diary: Diary) -> Paces:
+    rows = counted.sessions(diary)
     known = pools(rows)
     low, high = known.pooled.window()
-    paces = pd.DataFrame({"per_hour": known.log_pace, "per_hour_low": low, "per_hour_high": high})
-    out = _totals(rows).join(np.exp(paces))
+    hourly = pd.DataFrame({"per_hour": known.log_pace, "per_hour_low": low, "per_hour_high": high})
+    out = _totals(rows).join(np.exp(hourly))
     out["fair_per_hour"] = out["per_hour"] * np.exp(-factors.explained(diary, rows).reindex(out.index).fillna(0.0))
     out = out.rename_axis("piece").reset_index()
     out = out.sort_values(["per_hour", "piece"], ascending=[False, True], na_position="last", kind="stable")
     out["chance_over_next"] = np.array([*known.chances(out["piece"]), np.nan][: len(out)], float)
-    out = out[COLUMNS].reset_index(drop=True)
     overall = np.exp(known.pooled.weight @ known.pooled.middle) if len(known.means) else np.nan
-    out.attrs = {"overall": float(overall), "not_credible": int(rows["not_credible"].sum())}
-    return out
+    return Paces(out[COLUMNS].reset_index(drop=True), float(overall), int(rows["not_credible"].sum()))
 
 
-def faster(diary: Diary, a: str, b: str, as_of: pd.Timestamp | str | None = None) -> float:
+def faster(diary: Diary, a: str, b: str) -> float:
     """The chance, 0 to 1, that piece `a` really goes faster than piece `b` (NaN where either has no timed session).
 
     Raises StitchlogError where either is not a piece of this diary, or both are the same.
@@ -116,7 +133,7 @@ def faster(diary: Diary, a: str, b: str, as_of: pd.Timestamp | str | None = None
     a, b = diary.piece(a), diary.piece(b)
     if a == b:
         raise StitchlogError(f'"{a}" cannot be compared with itself; name two pieces')
-    return pools(counted.until(diary, as_of)).chances([a, b])[0]
+    return pools(counted.sessions(diary)).chances([a, b])[0]
 
 
 def _totals(rows: pd.DataFrame) -> pd.DataFrame:
@@ -141,15 +158,15 @@ def _totals(rows: pd.DataFrame) -> pd.DataFrame:
     return out
 
 
-def glance(frame: pd.DataFrame, most: int = 7) -> pd.DataFrame:
-    """The frame of `compare` for a chart: `most` rows, the last of them for all pieces that have none of their own.
+def extremes(found: Paces, most: int = 7) -> pd.DataFrame:
+    """The pieces of `paces` for a chart: `most` rows, the last of them for all pieces that have none of their own.
 
     The fastest and the slowest have a row, and those with the most timed hours.
 
-    Columns as `compare`, and pieces (how many stand in the row). The others' per_hour is their stitches over their
+    Columns as there, and pieces (how many stand in the row). The others' per_hour is their stitches over their
     hours, and from per_hour_low to per_hour_high lie their own paces. Pieces without a timed session are left out.
     """
-    timed = frame[frame["per_hour"].notna()]
+    timed = found.pieces[found.pieces["per_hour"].notna()]
     named = timed.index
     if len(timed) > most:
         by_hours = timed.sort_values("timed_hours", ascending=False, kind="stable").index
@@ -167,33 +184,30 @@ def glance(frame: pd.DataFrame, most: int = 7) -> pd.DataFrame:
             "pieces": len(others),
         }
         out = pd.concat([out, pd.DataFrame([together])], ignore_index=True)
-    out = out.reset_index(drop=True)
-    out.attrs = frame.attrs
-    return out
+    return out.reset_index(drop=True)
 
 
-def say_paces(frame: pd.DataFrame) -> str:
-    """What `compare` or `glance` shows, in a sentence or two."""
-    pieces = frame[frame["per_hour"].notna()]
-    if "pieces" in pieces:
-        pieces = pieces[pieces["pieces"] == 1]
+def say_paces(found: Paces) -> str:
+    """What `paces` shows, in a sentence or two."""
+    pieces = found.pieces[found.pieces["per_hour"].notna()]
     if pieces.empty:
         return "No session in this diary is timed, so there is no pace to compare: write minutes beside the stitches."
     fastest = pieces.loc[pieces["per_hour"].idxmax()]
     if len(pieces) == 1:
-        return f"{fastest['piece']} makes {_an_hour(fastest)}."
+        return f"On {fastest['piece']} you make {_an_hour(fastest)}."
     slowest = pieces.loc[pieces["per_hour"].idxmin()]
     sure = fastest["per_hour_low"] > slowest["per_hour_high"]
-    doubt = "" if sure else ", but their windows overlap, so the order may be chance"
+    doubt = "" if sure else " Their ranges overlap, so the order may be chance."
     return (
-        f"You make about {words.number(frame.attrs['overall'])} stitches an hour. {fastest['piece']} is fastest with "
-        f"{_an_hour(fastest)}, {slowest['piece']} slowest with {_an_hour(slowest)}{doubt}."
+        f"You make about {words.number(found.overall)} stitches an hour. {fastest['piece']} is fastest with "
+        f"{_an_hour(fastest)}, {slowest['piece']} slowest with {_an_hour(slowest)}.{doubt}"
     )
 
 
-def say_left_aside(frame: pd.DataFrame) -> str:
+def say_left_out(found: Paces) -> str:
     """What does not count towards stitches an hour, in a sentence; '' where all of it does."""
-    estimated, hasty = int(frame["estimated"].sum()), frame.attrs["not_credible"]
+    frame = found.pieces
+    estimated, hasty = int(frame["estimated"].sum()), found.not_credible
     untimed = int((frame["sessions"] - frame["timed_sessions"]).sum()) - estimated - hasty
     limit = words.number(counted.FASTEST_CREDIBLE)
     parts = [
@@ -205,7 +219,7 @@ def say_left_aside(frame: pd.DataFrame) -> str:
         )
         if number > 0
     ]
-    return f"Left out of stitches an hour: {words.listed(parts)}." if parts else ""
+    return f"Stitches an hour leave out {words.listed(parts)}." if parts else ""
 
 
 def _an_hour(row: pd.Series) -> str:

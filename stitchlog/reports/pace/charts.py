@@ -1,4 +1,4 @@
-"""Charts of pace: pieces beside each other, what moves pace, and months beside each other."""
+"""Charts of pace: pieces beside each other, what speeds you up or slows you down, and months beside each other."""
 
 from __future__ import annotations
 
@@ -10,21 +10,22 @@ import pandas as pd
 
 from stitchlog import words
 from stitchlog.model.pace.factors import say_change, say_effects
-from stitchlog.model.pace.paces import say_paces
+from stitchlog.model.pace.paces import Paces, extremes, say_paces
 from stitchlog.model.pace.pooling import CHANCE
 from stitchlog.render import theme
 from stitchlog.render.rows import ROW, labels, rows, spelled
-from stitchlog.reports.pace.months import say_trend
+from stitchlog.reports.pace.months import Trend, say_trend
 
 _UP = 14
-_WINDOW: dict[str, Any] = {"strokeWidth": 5, "color": theme.RAMP[2], "strokeCap": "round"}
+_RANGE: dict[str, Any] = {"strokeWidth": 5, "color": theme.RAMP[2], "strokeCap": "round"}
 
 
-def paces(frame: pd.DataFrame) -> alt.TopLevelMixin | None:
-    """A dot and its window a piece, from the frame of `pace.glance`; a diamond where a fair pace differs.
+def paces(found: Paces) -> alt.TopLevelMixin | None:
+    """A dot and its range a piece, from `pace.paces`; a diamond where a fair pace differs.
 
     None where no piece has a pace.
     """
+    frame = extremes(found)
     if frame.empty:
         return None
     data = frame.assign(
@@ -35,37 +36,36 @@ def paces(frame: pd.DataFrame) -> alt.TopLevelMixin | None:
     )
     x = alt.X(
         "per_hour:Q",
-        title="stitches an hour (line: window, diamond: fair pace)",
+        title="stitches an hour (line: range, diamond: fair pace)",
         scale=_scale(data[["per_hour_low", "per_hour_high", "fair_per_hour"]], least=0.0),
         axis=alt.Axis(tickCount=5, format=",.0f"),
     )
     tooltip = [
         alt.Tooltip("piece:N"),
         alt.Tooltip("per_hour:Q", title="stitches an hour", format=",.0f"),
-        alt.Tooltip("per_hour_low:Q", title="window from", format=",.0f"),
+        alt.Tooltip("per_hour_low:Q", title="range from", format=",.0f"),
         alt.Tooltip("per_hour_high:Q", title="to", format=",.0f"),
         alt.Tooltip("fair_per_hour:Q", title="fair pace", format=",.0f"),
         alt.Tooltip("timed_sessions:Q", title="timed sessions"),
     ]
     base = alt.Chart(data).encode(y=rows(data))
     marks = base.encode(x=x, tooltip=tooltip)
-    window = marks.mark_rule(**_WINDOW).encode(x2="per_hour_high:Q").transform_calculate(per_hour="datum.per_hour_low")
+    window = marks.mark_rule(**_RANGE).encode(x2="per_hour_high:Q").transform_calculate(per_hour="datum.per_hour_low")
     dot = marks.mark_circle(size=130, color=theme.ACCENT).transform_filter("!datum.rest")
     fair = marks.transform_filter("datum.differs && !datum.rest").mark_point(
         shape="diamond", size=110, color=theme.INK, filled=False, strokeWidth=1.6
     )
     fair = fair.encode(x="fair_per_hour:Q")
-    overall = frame.attrs["overall"]
-    rule = _rule(overall, f"all pieces {words.number(overall)}")
+    rule = _rule(found.overall, f"all pieces {words.number(found.overall)}")
     return alt.layer(*rule, window, dot, fair, *labels(base, _UP)).properties(
         width="container",
         height=alt.Step(ROW),
-        description=f"Pace of each piece with its {words.percent(CHANCE)} window. {say_paces(frame)} {spelled(data)}",
+        description=f"Pace of each piece with its {words.percent(CHANCE)} range. {say_paces(found)} {spelled(data)}",
     )
 
 
 def effects(frame: pd.DataFrame) -> alt.TopLevelMixin | None:
-    """Each effect and its window, from the frame of `pace.effects`: a full dot where the diary bears it out.
+    """Each effect and its range, from the frame of `pace.effects`: a full dot where it is clear.
 
     None where the diary can tell of none.
     """
@@ -74,7 +74,9 @@ def effects(frame: pd.DataFrame) -> alt.TopLevelMixin | None:
         return None
     data = data.assign(
         name=[p[0].upper() + p[1:] for p in data["short"]],
-        said=[say_change(e) if s else "unclear" for e, s in zip(data["effect"], data["supported"], strict=True)],
+        said=[
+            say_change(e) if s else "no clear effect" for e, s in zip(data["effect"], data["supported"], strict=True)
+        ],
     )
     x = alt.X(
         "effect:Q",
@@ -86,25 +88,28 @@ def effects(frame: pd.DataFrame) -> alt.TopLevelMixin | None:
         alt.Tooltip("factor:N"),
         alt.Tooltip("short:N", title="for"),
         alt.Tooltip("effect:Q", title="change", format="+.1%"),
-        alt.Tooltip("low:Q", title="window from", format="+.1%"),
+        alt.Tooltip("low:Q", title="range from", format="+.1%"),
         alt.Tooltip("high:Q", title="to", format="+.1%"),
     ]
     base = alt.Chart(data).encode(y=rows(data))
     marks = base.encode(x=x, tooltip=tooltip)
-    window = marks.mark_rule(**_WINDOW).encode(x2="high:Q").transform_calculate(effect="datum.low")
+    window = marks.mark_rule(**_RANGE).encode(x2="high:Q").transform_calculate(effect="datum.low")
     dots = marks.mark_point(size=120, strokeWidth=2, color=theme.ACCENT).encode(
         fill=alt.condition("datum.supported", alt.value(theme.ACCENT), alt.value(theme.PAPER))
     )
     return alt.layer(*_rule(0.0), window, dots, *labels(base, _UP)).properties(
-        width="container", height=alt.Step(ROW), description=f"What moves the pace. {say_effects(frame)}"
+        width="container",
+        height=alt.Step(ROW),
+        description=f"Effects on your pace. {say_effects(frame)}",
     )
 
 
-def trend(frame: pd.DataFrame) -> alt.TopLevelMixin | None:
-    """Pace month by month like for like, with its window; small squares show the month's figure as it was.
+def trend(found: Trend) -> alt.TopLevelMixin | None:
+    """Pace month by month like for like, with its range; small squares show the month's figure as it was.
 
-    From the frame of `pace.trend`. None where no month has one.
+    From `pace.trend`. None where no month has one.
     """
+    frame = found.months
     if frame.empty:
         return None
     x = alt.X(
@@ -122,7 +127,7 @@ def trend(frame: pd.DataFrame) -> alt.TopLevelMixin | None:
     tooltip = [
         alt.Tooltip("month:T", format="%B %Y"),
         alt.Tooltip("per_hour:Q", title="like for like", format=",.0f"),
-        alt.Tooltip("per_hour_low:Q", title="window from", format=",.0f"),
+        alt.Tooltip("per_hour_low:Q", title="range from", format=",.0f"),
         alt.Tooltip("per_hour_high:Q", title="to", format=",.0f"),
         alt.Tooltip("worked_per_hour:Q", title="as it was, before unpicking", format=",.0f"),
         alt.Tooltip("kept_per_hour:Q", title="after unpicking", format=",.0f"),
@@ -137,7 +142,7 @@ def trend(frame: pd.DataFrame) -> alt.TopLevelMixin | None:
         width="container",
         height=260,
         padding={"left": 5, "right": 12, "top": 24, "bottom": 5},
-        description=f"Pace by month. {say_trend(frame)}",
+        description=f"Pace by month. {say_trend(found)}",
     )
 
 

@@ -1,9 +1,8 @@
-"""Whether this stitcher has become faster or slower, whatever pieces the needle happened to be in."""
+"""Whether this stitcher has become faster or slower, whatever pieces were worked on."""
 
 from __future__ import annotations
 
-from collections.abc import Hashable
-from typing import Any
+from dataclasses import dataclass
 
 import numpy as np
 import pandas as pd
@@ -26,7 +25,7 @@ MONTHS = 24
 MONTH_HEADINGS = {
     "month": "month",
     "per_hour": "like for like",
-    "per_hour_low": "window from",
+    "per_hour_low": "range from",
     "per_hour_high": "to",
     "worked_per_hour": "before unpicking",
     "kept_per_hour": "after unpicking",
@@ -35,19 +34,28 @@ MONTH_HEADINGS = {
 }
 
 
-def trend(diary: Diary, as_of: pd.Timestamp | str | None = None) -> pd.DataFrame:
-    """Pace month by month, up to the end of the day `as_of` (None: the diary's last day), the last 24 timed months.
+@dataclass(frozen=True)
+class Trend:
+    """Pace month by month, the last 24 timed months.
 
-    Columns: month (its first day); per_hour, per_hour_low, per_hour_high (stitches worked an hour on the usual mix of
-    pieces: what is due to the pieces themselves is taken out, so that a month on a hard piece does not look slow;
-    window 90 %); worked_per_hour and kept_per_hour (stitches over hours as they were, before and after unpicking);
-    hours (timed), sessions (timed).
-
-    .attrs: change, change_low, change_high: relative change of pace against half a year ago, by a straight line through
-    the last year's sessions, pieces and supported effects taken out (NaN where fewer than 20 timed sessions over 120
-    days say anything).
+    months: columns month (its first day); per_hour, per_hour_low, per_hour_high (stitches worked an hour on the usual
+    mix of pieces: what is due to the pieces themselves is taken out, so that a month on a hard piece does not look
+    slow; 90 % interval); worked_per_hour and kept_per_hour (stitches over hours as they were, before and after
+    unpicking); hours (timed), sessions (timed).
+    change, change_low, change_high: relative change of pace against half a year ago, by a straight line through the
+    last year's sessions, pieces and supported effects taken out (NaN where fewer than 20 timed sessions over 120 days
+    say anything).
     """
-    rows = counted.until(diary, as_of)
+
+    months: pd.DataFrame
+    change: float
+    change_low: float
+    change_high: float
+
+
+def trend(diary: Diary) -> Trend:
+    """Pace month by month, and whether it has changed."""
+    rows = counted.sessions(diary)
     known = factors.estimate(diary, rows)
     timed = rows[rows["counts"]]
     by = timed.groupby(timed["date"].dt.to_period("M").dt.to_timestamp())
@@ -55,24 +63,22 @@ def trend(diary: Diary, as_of: pd.Timestamp | str | None = None) -> pd.DataFrame
     sums["worked_per_hour"], sums["kept_per_hour"] = sums["worked"] / sums["hours"], sums["stitches"] / sums["hours"]
     values = known.values
     out = sums.join(_like_for_like(values[values["date"] >= sums.index.min()]))
-    out = out.rename_axis("month").reset_index()[list(MONTH_HEADINGS)]
-    out.attrs = _change(known, rows["date"].max() if as_of is None else pd.Timestamp(as_of))
-    return out
+    return Trend(out.rename_axis("month").reset_index()[list(MONTH_HEADINGS)], *_change(known, diary.as_of))
 
 
-def say_trend(frame: pd.DataFrame) -> str:
-    """What `trend` shows, in a sentence."""
-    change, low, high = (frame.attrs[name] for name in ("change", "change_low", "change_high"))
-    if np.isnan(change):
+def say_trend(found: Trend) -> str:
+    """What `trend` shows, in a sentence or two."""
+    if np.isnan(found.change):
         return "There are too few timed sessions in the last year to say whether your pace has changed."
-    spread = f"the {words.percent(CHANCE)} window runs from {say_change(low)} to {say_change(high)}"
-    if low <= 0 <= high:
-        return f"Piece for piece your pace is about what it was half a year ago: {spread}."
-    return f"Piece for piece you are about {say_change(change)} than half a year ago; {spread}."
+    low, high = say_change(found.change_low), say_change(found.change_high)
+    if found.change_low <= 0 <= found.change_high:
+        return f"Piece for piece your pace is about what it was half a year ago: between {low} and {high}."
+    return f"Piece for piece you are about {say_change(found.change)} than half a year ago: between {low} and {high}."
 
 
-def say_unpicking(frame: pd.DataFrame) -> str:
-    """What unpicking takes, in a sentence, over the months of `trend`."""
+def say_unpicking(found: Trend) -> str:
+    """What unpicking takes, over the months of `trend`."""
+    frame = found.months
     hours = float(frame["hours"].sum())
     worked, kept = (float((frame[f"{name}_per_hour"] * frame["hours"]).sum()) for name in ("worked", "kept"))
     if hours <= 0 or worked <= 0:
@@ -81,7 +87,7 @@ def say_unpicking(frame: pd.DataFrame) -> str:
     if worked - kept < 0.5:
         return f"{text} and unpicked none."
     share = words.percent(1 - kept / worked)
-    return f"{text}; after unpicking {words.number(kept / hours)} of them stay: {share} came out again."
+    return f"{text}. After unpicking {words.number(kept / hours)} of them stay: {share} were frogged (taken out again)."
 
 
 def _like_for_like(values: pd.DataFrame) -> pd.DataFrame:
@@ -106,11 +112,11 @@ def _like_for_like(values: pd.DataFrame) -> pd.DataFrame:
     return np.exp(pd.DataFrame(ends, index=months))
 
 
-def _change(known: factors.Effects, day: pd.Timestamp) -> dict[Hashable | None, Any]:
-    """The change against half a year before `day`, with its window."""
+def _change(known: factors.Effects, day: pd.Timestamp) -> tuple[float, float, float]:
+    """The change against half a year before `day`, and the ends of its interval."""
     year = known.values[known.values["date"] > day - pd.Timedelta(days=365)]
     if len(year) < LEAST_SESSIONS or (year["date"].max() - year["date"].min()).days < LEAST_DAYS:
-        return dict.fromkeys(("change", "change_low", "change_high"), np.nan)
+        return np.nan, np.nan, np.nan
     # What the supported effects explain is taken out where it is known for a session; pieces have levels of their own.
     of_piece = [f.name for f in factors.FACTORS if f.of_piece]
     due = known.due().drop(columns=of_piece, errors="ignore").loc[year.index].fillna(0.0).sum(axis=1)
@@ -120,4 +126,4 @@ def _change(known: factors.Effects, day: pd.Timestamp) -> dict[Hashable | None, 
     fit = grouped_least_squares(x, (year["log_pace"] - due).to_numpy(float), group, weight_of(year))
     reach = stdtrit(max(len(year) - len(pieces) - 1, 1), (1 + CHANCE) / 2) * fit.se[1]
     change, low, high = map(float, np.expm1(fit.coef[1] + np.array([0.0, -reach, reach])))
-    return {"change": change, "change_low": low, "change_high": high}
+    return change, low, high

@@ -2,12 +2,12 @@
 
 from stitchlog.model.commitments.stages import stages
 from stitchlog.reports.plan import charts
-from stitchlog.reports.plan.capacity import capacity
+from stitchlog.reports.plan.capacity import Capacity, capacity
 from stitchlog.reports.plan.course import days, say_course
 from stitchlog.reports.plan.cover import cover
+from stitchlog.reports.plan.figures import Figures, figures
 from stitchlog.reports.plan.files import calendar_file, checklist, say_files
 from stitchlog.reports.plan.lengths import lengths, say_lengths
-from stitchlog.reports.plan.outlook import Outlook, outlook
 from stitchlog.reports.plan.prompts import bag, prompts, say_bag, say_prompts
 from stitchlog.reports.plan.sentences import (
     BAG_HEADINGS,
@@ -15,11 +15,11 @@ from stitchlog.reports.plan.sentences import (
     HEADINGS,
     LENGTH_HEADINGS,
     PROMPT_HEADINGS,
-    promised,
+    goals,
     say_cautions,
     say_chances,
+    say_dropping,
     say_fit,
-    say_letting_go,
     say_marks,
     say_more,
     say_rests,
@@ -32,7 +32,8 @@ __all__ = [
     "HEADINGS",
     "LENGTH_HEADINGS",
     "PROMPT_HEADINGS",
-    "Outlook",
+    "Capacity",
+    "Figures",
     "bag",
     "calendar_file",
     "capacity",
@@ -40,18 +41,18 @@ __all__ = [
     "checklist",
     "cover",
     "days",
+    "figures",
+    "goals",
     "lengths",
-    "outlook",
-    "promised",
     "prompts",
     "say_bag",
     "say_cautions",
     "say_chances",
     "say_course",
+    "say_dropping",
     "say_files",
     "say_fit",
     "say_lengths",
-    "say_letting_go",
     "say_marks",
     "say_more",
     "say_prompts",

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 import numpy as np
 import pandas as pd
 
-from stitchlog.diary.diary import Diary
+from stitchlog.diary.diary import Day, Diary
 from stitchlog.model.commitments.chances import Claim, alone_chances, chance_of_all, give_up, met_by
-from stitchlog.model.commitments.commitments import commitments, touching
+from stitchlog.model.commitments.commitments import touching
 from stitchlog.model.commitments.stages import chains, standing
 from stitchlog.model.forecast.needs import good_day_of
 from stitchlog.model.forecast.paths import simulate_days
@@ -34,7 +34,7 @@ class Layout:
 
     rows: the period's commitments, as `stages`, with needed. told: those, and others that take stitches before the end
     of the period, whose chance can be told; claims: theirs; judged: which of these are the period's and not over, by
-    place; days: the simulated stitches from the day after `as_of`, all pieces together (paths, days). good_day:
+    place; days: the simulated stitches from the day after the diary's, all pieces together (paths, days). good_day:
     stitches. pace: stitches a minute (NaN: nothing is timed).
     """
 
@@ -50,60 +50,77 @@ class Layout:
     as_of: pd.Timestamp
 
 
+@dataclass(frozen=True)
+class Capacity:
+    """Whether the commitments of a period fit together.
+
+    goals: every commitment with a day in it. Columns: event ("due" for a piece's `due` day), part, piece ('' any),
+    target (in `unit`), chance (0 to 1; NaN where it cannot be told), then starts, ends, kind, unit, per_unit, shared,
+    worked, owed, carried, days_left, per_day_needed, status, label (as in `stages`), needed (stitches of the days to
+    come; for starts pieces), alone (the chance if it were the only one), above_good_day (asks for more a day than a
+    usual good day). chance_all: that all come true that are not over and whose chance can be told (1 where there are
+    none). give_up: labels, what to drop first, in order, so that the rest comes true together with 80 % or more; empty
+    where all of it does. chance_rest: then. good_day: stitches. start, end: the period. as_of: the day it is seen from.
+    paths: how many courses of the coming days the chances rest on.
+    """
+
+    goals: pd.DataFrame
+    chance_all: float
+    give_up: list[str]
+    chance_rest: float
+    good_day: float
+    start: pd.Timestamp
+    end: pd.Timestamp
+    as_of: pd.Timestamp
+    paths: int
+
+    @property
+    def judged(self) -> pd.Series:
+        """Which goals are not over and have a chance that can be told."""
+        return self.goals["chance"].notna() & (self.goals["ends"] > self.as_of)
+
+
 def capacity(
-    diary: Diary,
-    start: pd.Timestamp | str,
-    end: pd.Timestamp | str,
-    as_of: pd.Timestamp | str | None = None,
-    paths: int = 2000,
-    seed: int = 0,
-) -> pd.DataFrame:
+    diary: Diary, start: Day, end: Day, as_of: Day | None = None, paths: int = 2000, seed: int = 0
+) -> Capacity:
     """The chance of every commitment with a day from `start` to `end`, all served from the same simulated days.
 
-    Columns: event ("due" for a piece's `due` day), part, piece ('' any), target (in `unit`), chance (0 to 1; NaN where
-    it cannot be told), then starts, ends, kind, unit, per_unit, shared, worked, owed, carried, days_left,
-    per_day_needed, status, label (as in `stages`), needed (stitches of the days to come; for starts pieces), alone (the
-    chance if it were the only one), above_good_day (asks for more a day than a usual good day).
-    .attrs: chance_all (everything that is not over and whose chance can be told; 1 where there is nothing), give_up
-    (labels, what to drop first, in order, so that the rest comes out together with 80 % or more; empty where all of it
-    does), chance_rest (then), good_day (stitches), as_of, start, end, paths.
-
     Chances hold if these commitments come first on every stitching day, the nearest end before the others; commitments
-    that end between `as_of` and `start` are served too. The days to come are simulated from the diary's days up to
-    `as_of`, all pieces together.
+    that end between the diary's day and `start` are served too.
     """
-    return judge(lay_out(diary, start, end, as_of, paths, seed))
+    return judge(lay_out(diary.at(as_of), start, end, paths, seed))
 
 
-def judge(plan: Layout) -> pd.DataFrame:
-    """The frame of `capacity`, of a period laid out."""
+def judge(plan: Layout) -> Capacity:
+    """Whether the commitments of a period laid out fit together."""
     met, alone = met_by(plan.days, plan.claims), alone_chances(plan.days, plan.claims)
     dropped = give_up(plan.days, plan.claims, plan.judged, alone)
     served = [i for i in range(len(plan.claims)) if i not in dropped]
     told = pd.DataFrame({"chance": met.mean(axis=0), "alone": alone}, index=plan.told.index)
-    out = plan.rows.join(told)
-    out["above_good_day"] = (out["unit"] != "pieces") & (out["per_day_needed"] * out["per_unit"] > plan.good_day)
-    out = out[COLUMNS].reset_index(drop=True)
-    out.attrs = {
-        "chance_all": float(met[:, plan.judged].all(axis=1).mean()),
-        "give_up": [str(plan.told["label"].iloc[i]) for i in dropped],
-        "chance_rest": chance_of_all(plan.days, plan.claims, served, [i for i in plan.judged if i not in dropped]),
-        "good_day": plan.good_day,
-        "as_of": plan.as_of,
-        "start": plan.start,
-        "end": plan.end,
-        "paths": len(plan.days),
-    }
-    return out
+    goals = plan.rows.join(told)
+    goals["above_good_day"] = (goals["unit"] != "pieces") & (
+        goals["per_day_needed"] * goals["per_unit"] > plan.good_day
+    )
+    return Capacity(
+        goals=goals[COLUMNS].reset_index(drop=True),
+        chance_all=float(met[:, plan.judged].all(axis=1).mean()),
+        give_up=[str(plan.told["label"].iloc[i]) for i in dropped],
+        chance_rest=chance_of_all(plan.days, plan.claims, served, [i for i in plan.judged if i not in dropped]),
+        good_day=plan.good_day,
+        start=plan.start,
+        end=plan.end,
+        as_of=plan.as_of,
+        paths=len(plan.days),
+    )
 
 
 def what_helps(plan: Layout) -> pd.DataFrame:
-    """What would bring the promises of a period out together: leaving one event or due piece out, or more time.
+    """What would let the goals of a period be met together: dropping one event or due piece, or more time.
 
     Columns: without (the event or due piece left out, '' none), minutes (more on each stitching day), stitches (that
-    these bring, by the pace of the last months' timed sessions), chance (that all that is kept comes out). The first
+    these bring, by the pace of the last months' timed sessions), chance (that all that is kept is met). The first
     row is the plan as it is; then what leaves the rest the best chance comes first; then minutes, fewest first, where a
-    session is timed. Empty where no promise that can be judged is open.
+    session is timed. Empty where no goal that can be judged is open.
     """
     names = plan.told["event"].where(plan.told["kind"] != "due", plan.told["label"]).to_numpy()
     if not plan.judged:
@@ -123,20 +140,12 @@ def what_helps(plan: Layout) -> pd.DataFrame:
     return pd.DataFrame(rows, columns=["without", "minutes", "stitches", "chance"])
 
 
-def lay_out(
-    diary: Diary,
-    start: pd.Timestamp | str,
-    end: pd.Timestamp | str,
-    as_of: pd.Timestamp | str | None = None,
-    paths: int = 2000,
-    seed: int = 0,
-) -> Layout:
+def lay_out(diary: Diary, start: Day, end: Day, paths: int = 2000, seed: int = 0) -> Layout:
     """The commitments of a period with their claims on the days to come, and those days. Arguments as `capacity`."""
     begin, last = pd.Timestamp(start), pd.Timestamp(end)
-    day = diary.last_day if as_of is None else pd.Timestamp(as_of)
-    sessions = diary.sessions[diary.sessions["date"] <= day]
+    day, sessions = diary.as_of, diary.sessions
     since = day - pd.DateOffset(months=MONTHS) if len(sessions) else day
-    rows = standing(diary, commitments(diary), day)
+    rows = standing(diary)
     stitches = rows["wanted"] * rows["per_unit"].where(rows["unit"] != "pieces", 1.0)
     rows["needed"] = stitches / _worth(sessions[sessions["date"] > since], rows)
     shown = touching(rows, begin, last)

@@ -1,4 +1,4 @@
-"""Charts of a plan: what would help, the promises with their chances, and the days."""
+"""Charts of a plan: what would help, the goals with their chances, and the days."""
 
 from __future__ import annotations
 
@@ -10,38 +10,39 @@ import pandas as pd
 from stitchlog import words
 from stitchlog.model.commitments.chances import SAFE
 from stitchlog.render import theme
-from stitchlog.reports.plan.course import say_course
-from stitchlog.reports.plan.sentences import say_chance, say_chances, say_dearest, say_entry, say_level, say_more
+from stitchlog.reports.plan.capacity import Capacity
+from stitchlog.reports.plan.course import Course, say_course
+from stitchlog.reports.plan.sentences import say_chance, say_chances, say_costliest, say_entry, say_level, say_more
 
 _ROW = 30
 _DAY = alt.Axis(format="%e %b", title=None, labelOverlap=True, grid=False, tickCount=8)
-# How a promise stands, in words, and the fill that goes with it.
-_LEVELS = ["should come out", "may come out", "is doubtful", "is met", "is over", "cannot be told"]
+# How a goal stands, in words, and the fill that goes with it.
+_LEVELS = ["likely", "about even", "unlikely", "met", "over", "unknown"]
 _FILLS = [theme.RAMP[3], theme.RAMP[2], theme.RAMP[0], theme.HUES[2], theme.RULE, "transparent"]
 
 
 def helps(frame: pd.DataFrame) -> alt.TopLevelMixin | None:
-    """The chance that all that is kept comes out, as things are, without each promise, and with more time.
+    """The chance of meeting all that is kept: as it is, without each goal, and with more time.
 
-    frame: of `plan.outlook`, its `helps`. None where it has no row.
+    frame: of `plan.figures`, its `helps`. None where it has no row.
     """
     if frame.empty:
         return None
-    data = frame.assign(said=[say_chance(chance) for chance in frame["chance"]], way="all of it, as now")
+    data = frame.assign(said=[say_chance(chance) for chance in frame["chance"]], way="all of it")
     data["way"] = data["way"].mask(data["without"] != "", "without " + data["without"])
     data["way"] = data["way"].mask(data["minutes"] > 0, data["minutes"].map(words.duration) + " more a stitching day")
     tooltip = [
         alt.Tooltip("way:N", title="plan"),
-        alt.Tooltip("said:N", title="chance of all that is kept"),
+        alt.Tooltip("said:N", title="chance of meeting all that is kept"),
         alt.Tooltip("stitches:Q", title="stitches more a day", format=",.0f"),
     ]
     axis = alt.Axis(format="%", values=[0, 0.2, 0.4, 0.6, 0.8, 1.0])
     base = alt.Chart(data).encode(
         y=_named("way", data["way"].tolist()),
-        x=alt.X("chance:Q", title="chance of all that is kept", scale=alt.Scale(domain=[0, 1.1]), axis=axis),
+        x=alt.X("chance:Q", title="chance of meeting all that is kept", scale=alt.Scale(domain=[0, 1.1]), axis=axis),
         tooltip=tooltip,
     )
-    now = alt.condition(alt.datum.way == "all of it, as now", alt.value(theme.HUES[1]), alt.value(theme.RAMP[3]))
+    now = alt.condition(alt.datum.way == "all of it", alt.value(theme.HUES[1]), alt.value(theme.RAMP[3]))
     bars = base.mark_bar(height=14, cornerRadius=3).encode(fill=now)
     text = base.mark_text(align="left", dx=6).encode(text="said:N")
     safe = alt.Chart(pd.DataFrame({"safe": [SAFE], "said": ["safe enough"]})).encode(x="safe:Q")
@@ -50,18 +51,18 @@ def helps(frame: pd.DataFrame) -> alt.TopLevelMixin | None:
     return alt.layer(rule, bars, name, text).properties(
         width="container",
         height=_ROW * len(data),
-        description=f"Bars of chances. {say_dearest(frame)} {say_more(frame)}",
+        description=f"Bars of chances. {say_costliest(frame)} {say_more(frame)}",
     )
 
 
-def promises(fit: pd.DataFrame, marks: pd.DataFrame) -> alt.TopLevelMixin | None:
-    """A bar from first to last day for each promise of `plan.capacity`, its chance beside it. None where none is made.
+def goals(plan: Capacity, marks: pd.DataFrame) -> alt.TopLevelMixin | None:
+    """A bar from first to last day for each goal of `plan.capacity`, its chance beside it. None where there is none.
 
     marks: what was begun and finished for them (label, piece, date, what), a dot each.
     """
+    fit, start, end, as_of = plan.goals, plan.start, plan.end, plan.as_of
     if fit.empty:
         return None
-    start, end, as_of = fit.attrs["start"], fit.attrs["end"], fit.attrs["as_of"]
     data = fit[["label", "starts", "ends", "piece"]].copy()
     data["from"] = fit["starts"].fillna(start).clip(lower=start).where(fit["kind"] != "due", fit["ends"])
     data["to"] = fit["ends"].clip(upper=end) + pd.Timedelta(days=1)
@@ -71,7 +72,7 @@ def promises(fit: pd.DataFrame, marks: pd.DataFrame) -> alt.TopLevelMixin | None
     order = data.sort_values(["ends", "from"], kind="stable")["label"].tolist()
     y = _named("label", order)
     tooltip = [
-        alt.Tooltip("label:N", title="promise"),
+        alt.Tooltip("label:N", title="goal"),
         alt.Tooltip("starts:T", title="from", format="%e %B %Y"),
         alt.Tooltip("ends:T", title="to", format="%e %B %Y"),
         alt.Tooltip("asks:N", title="asks"),
@@ -99,12 +100,13 @@ def promises(fit: pd.DataFrame, marks: pd.DataFrame) -> alt.TopLevelMixin | None
         today = alt.Chart(pd.DataFrame({"day": [as_of + pd.Timedelta(days=1)]}))
         layers.append(today.mark_rule(color=theme.QUIET, strokeDash=[3, 3]).encode(x="day:T"))
     return alt.layer(*layers).properties(
-        width="container", height=_ROW * len(order), description=f"Bars of days. {say_chances(fit)}"
+        width="container", height=_ROW * len(order), description=f"Bars of days. {say_chances(plan)}"
     )
 
 
-def course(frame: pd.DataFrame) -> alt.TopLevelMixin:
-    """Stitches since the first day: what is asked, what usually gets done with its window, what was done."""
+def course(found: Course) -> alt.TopLevelMixin:
+    """Stitches since the first day: what is asked, what usually gets done with its range, what was done."""
+    frame = found.days
     names = {"asked_so_far": "asked", "usual": "usual", "worked_so_far": "done"}
     lines = frame.melt(["date", "ends"], list(names), "line", "value").dropna(subset="value").replace({"line": names})
     x, title = alt.X("date:T", axis=_DAY), "stitches since the first day"
@@ -128,7 +130,7 @@ def course(frame: pd.DataFrame) -> alt.TopLevelMixin:
     text = last.mark_text(align="left", dx=6, fontWeight="bold")
     dots = drawn.mark_point(size=120, opacity=0).encode(tooltip=tooltip)
     return alt.layer(band, line, marks, text, dots).properties(
-        width="container", height=320, description=f"Lines of stitches by day. {say_course(frame)}"
+        width="container", height=320, description=f"Lines of stitches by day. {say_course(found)}"
     )
 
 
@@ -139,12 +141,12 @@ def _named(field: str, order: list[str]) -> alt.Y:
 
 def _level(row: Any, as_of: pd.Timestamp) -> str:
     if row.status in ("met", "piece finished") or (row.ends <= as_of and row.status == "made up"):
-        return "is met"
+        return "met"
     if row.ends <= as_of:
-        return "is over"
+        return "over"
     if pd.isna(row.chance):
-        return "cannot be told"
-    return "should come out" if row.chance >= SAFE else "may come out" if row.chance >= 0.5 else "is doubtful"
+        return "unknown"
+    return "likely" if row.chance >= 0.66 else "about even" if row.chance >= 0.33 else "unlikely"
 
 
 def _until(ends: pd.Timestamp, end: pd.Timestamp) -> str:

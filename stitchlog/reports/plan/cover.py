@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterable, Mapping
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -16,7 +17,25 @@ from stitchlog.diary.tags import needs_of, tags_of
 _SECONDS, _TIE_SECONDS = 1.2, 0.5
 
 
-def cover(
+@dataclass(frozen=True)
+class Cover:
+    """The fewest pieces for some prompts.
+
+    pairs: columns prompt, piece (None where no piece meets it), in the order of the prompts. least: whether it is
+    certain that no fewer pieces will do: the search is cut short after a second or so, that for the order among covers
+    of the same size after half.
+    """
+
+    pairs: pd.DataFrame
+    least: bool
+
+
+def cover(needs: Mapping[Any, Any], have: Mapping[str, Any], **prefer: Any) -> pd.DataFrame:
+    """The fewest pieces that meet every prompt that can be met: prompt, piece. Arguments as `fewest`."""
+    return fewest(needs, have, **prefer).pairs
+
+
+def fewest(
     needs: Mapping[Any, Any],
     have: Mapping[str, Any],
     *,
@@ -24,7 +43,7 @@ def cover(
     neglected: Mapping[str, float] | None = None,
     on_the_go: Iterable[str] = (),
     able: Mapping[Hashable, Iterable[str]] | None = None,
-) -> pd.DataFrame:
+) -> Cover:
     """The fewest pieces that meet every prompt that can be met, and which piece meets which prompt.
 
     needs: {prompt: tags, `a b` both, `a; b` either, empty: any piece will do}. have: {piece: tags, `a; b`}.
@@ -32,9 +51,8 @@ def cover(
     piece was last worked on); most pieces of `on_the_go`; those named first in `have`. `able` narrows a prompt to some
     pieces, where tags alone do not decide.
 
-    Returns prompt, piece (None where no piece meets it), in the order of `needs`. A prompt that several of the chosen
-    pieces meet goes to the one with the fewest others. .attrs: least (whether it is certain that no fewer pieces will
-    do: the search is cut short after a second or so, that for the order among covers of the same size after half).
+    A prompt that several of the chosen pieces meet goes to one on the go before one that is not begun, then to the one
+    with the fewest others.
 
     Method: exact set cover as a mixed-integer programme, solved by HiGHS: first the size, then the order.
     """
@@ -50,9 +68,8 @@ def cover(
     first, old, going = set(due), neglected or {}, set(on_the_go)
     ranks = np.array([[p in first, round(old.get(p, 0.0)), p in going] for p in pieces], dtype=float).reshape(-1, 3)
     chosen, least = _fewest(can, ranks)
-    out = pd.DataFrame({"prompt": list(needs), "piece": pd.Series(_shared_out(can & chosen, pieces), dtype=object)})
-    out.attrs["least"] = least
-    return out
+    shared = _shared_out(can & chosen, pieces, np.isin(pieces, list(going)))
+    return Cover(pd.DataFrame({"prompt": list(needs), "piece": pd.Series(shared, dtype=object)}), least)
 
 
 def mending(needs: Any, have: Mapping[str, Any]) -> tuple[list[str], list[str]]:
@@ -132,14 +149,14 @@ def _solve(cost: np.ndarray, limits: list[LinearConstraint], seconds: float) -> 
     return found, answer.status == 0
 
 
-def _shared_out(ways: np.ndarray, pieces: list[str]) -> list[str | None]:
+def _shared_out(ways: np.ndarray, pieces: list[str], going: np.ndarray) -> list[str | None]:
     """Each prompt's piece among those that may meet it, `ways` (prompts, pieces): prompts with one way first, others to
-    the piece with the fewest so far."""
+    a piece that is `going`, then to the one with the fewest so far."""
     load = np.zeros(len(pieces))
     out: list[str | None] = [None] * len(ways)
     for i in np.argsort(ways.sum(axis=1), kind="stable"):
         if ways[i].any():
-            best = min(np.flatnonzero(ways[i]), key=lambda j: load[j])
+            best = min(np.flatnonzero(ways[i]), key=lambda j: (not going[j], load[j]))
             load[best] += 1
             out[i] = pieces[best]
     return out

@@ -9,9 +9,10 @@ from collections import Counter
 import pandas as pd
 
 from stitchlog import words
+from stitchlog.reports.plan.capacity import Capacity
 from stitchlog.reports.plan.course import days
-from stitchlog.reports.plan.outlook import Outlook
-from stitchlog.reports.plan.sentences import say_cautions, say_entry, say_fit, say_letting_go
+from stitchlog.reports.plan.figures import Figures
+from stitchlog.reports.plan.sentences import say_cautions, say_dropping, say_entry, say_fit
 
 PRODUCT = "-//stitchlog//plan//EN"
 # The root of all the calendar's identifiers; it never changes, so that importing again updates and adds nothing.
@@ -51,22 +52,23 @@ li::before { border: 0.3mm solid #2b2a27; }
 {% if care %}
 <p class="care quiet">{{ care }}</p>
 {% endif %}
-<p class="quiet">Seen from {{ as_of }}.</p>
+<p class="quiet">Up to {{ as_of }}.</p>
 </body></html>
 """
 
 
-def checklist(plan: Outlook) -> str:
-    """One printable HTML page: what is promised, the prompts with their pieces, what to pack, and the days."""
+def checklist(plan: Figures) -> str:
+    """One printable HTML page: the goals, the prompts with their pieces, what to pack, and the days."""
     from jinja2 import Environment
 
     def when(row: pd.Series) -> str:
         days_of_it = pd.notna(row["starts"]) and row["kind"] != "due"
         return words.period(row["starts"], row["ends"]) if days_of_it else words.day(row["ends"], year=False)
 
-    promises = [(f"{row['label']}, {when(row)}", say_entry(row), "") for _, row in plan.fit.iterrows()]
+    goals = [(f"{row['label']}, {when(row)}", say_entry(row), "") for _, row in plan.fit.goals.iterrows()]
     asked = [
-        (row.prompt, (row.piece or f"wants {row.mend}") + _least(row.stitches), "") for row in plan.prompts.itertuples()
+        (row.prompt, (row.piece or f"needs {row.mend}") + _least(row.stitches), "")
+        for row in plan.prompts.rows.itertuples()
     ]
     packed = [
         (row.piece, f"{row.cloth}; {row.needle_case or 'colours not written down'}", "")
@@ -78,16 +80,16 @@ def checklist(plan: Outlook) -> str:
     ]
     sheet = Environment(autoescape=True, trim_blocks=True).from_string(_SHEET)
     return sheet.render(
-        title=f"Stitching plan: {words.period(plan.start, plan.end)}",
-        fit=f"{say_fit(plan.fit)} {say_letting_go(plan.fit)}",
+        title=f"Stitching plan: {words.period(plan.fit.start, plan.fit.end)}",
+        fit=f"{say_fit(plan.fit)} {say_dropping(plan.fit)}",
         sections=[
-            ("Promises", promises),
-            (f"Prompts of {plan.event}", asked),
+            ("Goals", goals),
+            (f"Prompts of {plan.prompts.event}", asked),
             ("To pack", packed),
             ("Stitches a day, spread evenly", daily),
         ],
         care=say_cautions(plan.fit, plan.course),
-        as_of=words.day(plan.as_of),
+        as_of=words.day(plan.fit.as_of),
     )
 
 
@@ -95,8 +97,8 @@ def _least(stitches: float) -> str:
     return f", {words.count(stitches, 'stitch', 'stitches')}" if stitches > 0 else ""
 
 
-def calendar_file(fit: pd.DataFrame) -> bytes:
-    """The commitments of a `capacity` frame as an iCalendar file (RFC 5545), an all-day entry each, seen from its
+def calendar_file(fit: Capacity) -> bytes:
+    """The goals of a `Capacity` as an iCalendar file (RFC 5545), an all-day entry each, seen from its
     `as_of`.
 
     Entries keep their identifier while event, part, piece and kind stay, whatever becomes of the dates, so that a later
@@ -104,14 +106,14 @@ def calendar_file(fit: pd.DataFrame) -> bytes:
     """
     from icalendar import Calendar, Event
 
-    day = fit.attrs["as_of"]
+    day = fit.as_of
     out = Calendar()
     out.add("prodid", PRODUCT)
     out.add("version", "2.0")
     out.add("method", "PUBLISH")
     out.add("x-wr-calname", "Stitching plan")
     seen: Counter[str] = Counter()
-    for row in fit.itertuples():
+    for row in fit.goals.itertuples():
         key = "\x1f".join((row.kind, row.event, row.part, row.piece))
         seen[key] += 1
         due = row.kind == "due"
@@ -129,9 +131,9 @@ def calendar_file(fit: pd.DataFrame) -> bytes:
     return out.to_ical()
 
 
-def say_files(ahead: Outlook) -> str:
+def say_files(plan: Figures) -> str:
     """What lies beside the page to take along."""
-    entries = words.count(len(ahead.fit), "entry", "entries")
+    entries = words.count(len(plan.fit.goals), "entry", "entries")
     return (
         f"Beside this page, in the folder plan: calendar.ics ({entries}; importing a later one updates them) and "
         "checklist.html, one sheet to print."

@@ -15,17 +15,17 @@ from stitchlog.model.commitments.commitments import per_length
 A_DAY = {1: "one length", 2: "two lengths", 3: "three lengths"}
 
 
-def lengths(diary: Diary, as_of: pd.Timestamp | str | None = None) -> pd.DataFrame:
+def lengths(diary: Diary) -> pd.DataFrame:
     """When a piece would be done at one, two and three lengths of thread every day.
 
-    Of every piece that a `length` event names, else of every piece on the go whose cloth is known.
+    Of every piece that a `length` event names, else of every piece on the go whose fabric is known.
     Columns: piece, per_length (stitches that one length works, from count, over, way of working, length and tails),
     lengths (to the end), a_day, days (until done), done_on, sooner (days sooner than with one length fewer). Pieces
     that are finished, or whose total or count is not known, are left out.
-    Source: thread geometry of `stitchlog.needle`.
+    Source: thread geometry of `stitchlog.model.thread_use`.
     """
-    day = diary.last_day if as_of is None else pd.Timestamp(as_of)
-    standing = diary.standing(day).set_index("piece")
+    day = diary.as_of
+    standing = diary.standing().set_index("piece")
     named = diary.events.loc[diary.events["kind"] == "length", "piece"].unique()
     rows = []
     for name in [p for p in named if p in standing.index] or standing.index[standing["status"] == "on the go"]:

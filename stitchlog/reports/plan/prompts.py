@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import pandas as pd
 
 from stitchlog import words
 from stitchlog.diary.diary import Diary
 from stitchlog.diary.tags import tags_of
 from stitchlog.model.commitments.commitments import event_named
-from stitchlog.reports.plan.cover import cover, mending
+from stitchlog.reports.plan.cover import fewest, mending
 
 COLUMNS = ["event", "prompt", "needs", "stitches", "piece", "mend"]
 # With so many skeins on hand, or fewer, a colour is called low.
@@ -18,23 +20,37 @@ _FEW = 6
 _WEEKEND_DAYS = 4
 
 
-def prompts(diary: Diary, event: str, as_of: pd.Timestamp | str | None = None) -> pd.DataFrame:
-    """The event's prompts, each with one of the fewest pieces that meet all that can be met.
+@dataclass(frozen=True)
+class Prompts:
+    """An event's prompts with the pieces that meet them.
 
-    Columns: event, prompt, needs (as written), stitches (least to claim it; NaN: none said), piece ('' where none meets
-    it), mend (for a prompt that none meets: the tags that would mend it). .attrs: least, as `cover` has it.
+    rows: columns event, prompt, needs (as written), stitches (least to claim it; NaN: none said), piece ('' where none
+    meets it), mend (for a prompt that none meets: the tags that would let one meet it).
+    least: whether it is certain that no fewer pieces will do. event: '' where none has prompts.
+    """
+
+    rows: pd.DataFrame
+    least: bool
+    event: str
+
+
+def prompts(diary: Diary, event: str) -> Prompts:
+    """The event's prompts ('': none), each with one of the fewest pieces that meet all that can be met.
+
     Pieces that are finished, or have fewer stitches left than a prompt asks for, do not count. Ties go to pieces with a
     due day still to come, then to those longest without a stitch, then to those on the go over new starts.
     Raises StitchlogError where there is no such event.
     """
-    day = diary.last_day if as_of is None else pd.Timestamp(as_of)
-    rows = diary.prompts[diary.prompts["event"] == event_named(diary, event)].reset_index(drop=True)
-    pieces = diary.pieces.merge(diary.standing(day)[["piece", "remaining", "last_session", "status"]], on="piece")
+    if event == "":
+        return Prompts(pd.DataFrame(columns=COLUMNS), True, "")
+    day, name = diary.as_of, event_named(diary, event)
+    rows = diary.prompts[diary.prompts["event"] == name].reset_index(drop=True)
+    pieces = diary.pieces.merge(diary.standing()[["piece", "remaining", "last_session", "status"]], on="piece")
     pieces = pieces[pieces["status"] != "finished"]
     going = pieces[pieces["status"] == "on the go"]
     have = dict(zip(pieces["piece"], pieces["tags"], strict=True))
     # Rows are told apart by number: an event may ask the same twice.
-    answer = cover(
+    answer = fewest(
         rows["needs"].to_dict(),
         have,
         due=pieces.loc[pieces["due"] >= day, "piece"],
@@ -42,16 +58,15 @@ def prompts(diary: Diary, event: str, as_of: pd.Timestamp | str | None = None) -
         on_the_go=going["piece"],
         able={i: pieces.loc[~(pieces["remaining"] < least), "piece"] for i, least in rows["stitches"].dropna().items()},
     )
-    out = rows.assign(piece=answer["piece"].fillna("").to_numpy())
+    out = rows.assign(piece=answer.pairs["piece"].fillna("").to_numpy())
     out["mend"] = [
         "" if piece else _say_mend(needs, have) for needs, piece in zip(out["needs"], out["piece"], strict=True)
     ]
-    out.attrs["least"] = answer.attrs["least"]
-    return out[COLUMNS]
+    return Prompts(out[COLUMNS], answer.least, name)
 
 
 def bag(diary: Diary, frame: pd.DataFrame) -> pd.DataFrame:
-    """What to pack for the prompts of `prompts`: a row a piece, the one that meets most of them first.
+    """What to pack for the rows of `prompts`: a row a piece, the one that meets most of them first.
 
     Columns: piece, prompts (their words, `; ` between), stitches (that they ask of it, each prompt on its own), cloth,
     needle_case (its colours, `; ` between, those of which half a skein or less, or nobody knows how much, is on hand
@@ -86,20 +101,21 @@ def away(diary: Diary, start: pd.Timestamp, end: pd.Timestamp) -> str:
     return next(iter(order["event"]), "")
 
 
-def say_prompts(frame: pd.DataFrame) -> str:
-    """How many of the prompts are met, by how many pieces, and what would mend the rest."""
+def say_prompts(found: Prompts) -> str:
+    """How many of the prompts are met, by how many pieces, and what would meet the rest."""
+    frame = found.rows
     if frame.empty:
         return "No event with prompts lies in this period."
     met = frame["piece"] != ""
-    event, asked = frame["event"].iloc[0], words.count(len(frame), "prompt")
+    event, asked = found.event, words.count(len(frame), "prompt")
     used = frame.loc[met, "piece"].nunique()
     share = f"all {asked}" if met.all() else f"{met.sum()} of {asked}"
     text = f"{event}: {words.count(used, 'piece')} {'meets' if used == 1 else 'meet'} {share}."
-    if not frame.attrs.get("least", True):
+    if not found.least:
         text += " Fewer might do: the search was cut short."
     if not used:
         text = f"No piece meets any of the {asked} of {event}."
-    mends = [f"“{row.prompt}” wants {row.mend}" for row in frame[~met].itertuples()]
+    mends = [f"“{row.prompt}” needs {row.mend}" for row in frame[~met].itertuples()]
     return f"{text} {words.listed(mends)}." if mends else text
 
 

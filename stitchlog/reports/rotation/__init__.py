@@ -1,16 +1,17 @@
-"""What gets the needle, what waits, and what to pick up next."""
+"""The rotation report: what you stitched on, what waits, and what to pick up next."""
 
 from stitchlog.reports.rotation import charts
-from stitchlog.reports.rotation.flow import on_the_go, say_on_the_go, say_switches, strip, switches
-from stitchlog.reports.rotation.picking import NEXT_UP_HEADINGS, PARTS, next_up, say_next_up, say_weights
+from stitchlog.reports.rotation.flow import InProgress, Switches, in_progress, say_in_progress, say_switches, switches
+from stitchlog.reports.rotation.picking import NEXT_UP_HEADINGS, PARTS, NextUp, next_up, say_next_up, say_weights
 from stitchlog.reports.rotation.shares import (
     HEADINGS,
     UNUSUAL,
+    Balance,
     balance,
-    glance,
+    largest,
     recent,
     say_balance,
-    say_untouched,
+    say_waiting,
     say_wanted,
     waiting,
 )
@@ -20,20 +21,23 @@ __all__ = [
     "NEXT_UP_HEADINGS",
     "PARTS",
     "UNUSUAL",
+    "Balance",
+    "InProgress",
+    "NextUp",
+    "Switches",
     "balance",
     "charts",
-    "glance",
+    "in_progress",
+    "largest",
     "next_up",
-    "on_the_go",
     "recent",
     "say_balance",
+    "say_in_progress",
     "say_next_up",
-    "say_on_the_go",
     "say_switches",
-    "say_untouched",
+    "say_waiting",
     "say_wanted",
     "say_weights",
-    "strip",
     "switches",
     "waiting",
 ]

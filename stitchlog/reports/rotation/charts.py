@@ -1,4 +1,4 @@
-"""Charts of a rotation: shares, waits, pieces on the go over time, and what to pick up next."""
+"""Charts of a rotation: shares, waits, works in progress over time, and what to pick up next."""
 
 from __future__ import annotations
 
@@ -9,16 +9,19 @@ import pandas as pd
 from stitchlog import words
 from stitchlog.render import theme
 from stitchlog.render.rows import ROW, labels, rows, spelled
-from stitchlog.reports.rotation.picking import PARTS, say_next_up
-from stitchlog.reports.rotation.shares import UNUSUAL, say_balance, say_untouched
+from stitchlog.reports.rotation.flow import InProgress
+from stitchlog.reports.rotation.flow import strip as shortened
+from stitchlog.reports.rotation.picking import PARTS, NextUp, say_next_up
+from stitchlog.reports.rotation.shares import MEASURES, UNUSUAL, Balance, largest, say_balance, say_waiting, waiting
 
 _UP = 18
 # What happens to a piece on a day, by its shape.
 _SHAPES = {"began": "triangle-right", "finished": "diamond", "put aside": "square", "picked up": "triangle-up"}
 
 
-def shares(frame: pd.DataFrame) -> alt.TopLevelMixin | None:
-    """A bar a piece and a mark where its wanted share lies, from the frame of `rotation.glance`. None of no piece."""
+def shares(found: Balance) -> alt.TopLevelMixin | None:
+    """A bar a piece and a mark where its wanted share lies, from `rotation.balance`. None of no piece."""
+    frame = largest(found)
     if frame.empty:
         return None
     data = frame.assign(
@@ -31,7 +34,7 @@ def shares(frame: pd.DataFrame) -> alt.TopLevelMixin | None:
         alt.Tooltip("stitches:Q", format=",.0f"),
         alt.Tooltip("sessions:Q"),
     ]
-    title = f"share of {frame.attrs['of']} (line: wanted)"
+    title = f"share of {MEASURES[found.by]} (line: wanted)"
     x = _amount("share", title, max(frame[["share", "want"]].max().max(), 0.05), format="%")
     base = alt.Chart(data).encode(y=rows(data))
     bar = base.mark_bar(height=13, color=theme.ACCENT).encode(x=x, tooltip=tooltip)
@@ -39,15 +42,16 @@ def shares(frame: pd.DataFrame) -> alt.TopLevelMixin | None:
     return alt.layer(bar, want, *labels(base, _UP)).properties(
         width="container",
         height=alt.Step(ROW),
-        description=f"Shares of the period, with a mark at each wanted share. {say_balance(frame)} {spelled(data)}",
+        description=f"Shares of the period, with a mark at each wanted share. {say_balance(found)} {spelled(data)}",
     )
 
 
-def waits(frame: pd.DataFrame, most: int = 7) -> alt.TopLevelMixin | None:
-    """How long each piece has waited (bar) and usually waits (mark), from the frame of `rotation.waiting`.
+def waits(found: Balance, most: int = 7) -> alt.TopLevelMixin | None:
+    """How long each piece has waited (bar) and usually waits (mark), from `rotation.balance`.
 
     The first `most` of them. None where none waits.
     """
+    frame = waiting(found)
     if frame.empty:
         return None
     first = frame.head(most)
@@ -70,15 +74,16 @@ def waits(frame: pd.DataFrame, most: int = 7) -> alt.TopLevelMixin | None:
     return alt.layer(bar, usual, *labels(base, _UP)).properties(
         width="container",
         height=alt.Step(ROW),
-        description=f"Days since each piece was touched, with a mark at its usual gap. {say_untouched(frame)}",
+        description=f"Days since each piece was touched, with a mark at its usual gap. {say_waiting(found)}",
     )
 
 
-def strip(frame: pd.DataFrame) -> alt.TopLevelMixin | None:
-    """A strip a piece, from the frame of `rotation.strip`: thin on the go, thick in weeks worked, dashed aside.
+def strip(found: InProgress) -> alt.TopLevelMixin | None:
+    """A strip a piece, from `rotation.in_progress`: thin in progress, thick in weeks worked, dashed while set aside.
 
-    None where nothing was on the go.
+    None where nothing was in progress.
     """
+    frame = shortened(found.stretches)
     if frame.empty:
         return None
     data = frame.assign(name=frame["piece"], until=frame["until"] + pd.Timedelta(hours=23))
@@ -111,15 +116,16 @@ def strip(frame: pd.DataFrame) -> alt.TopLevelMixin | None:
     return alt.layer(going, aside, worked, points.encode(shape=shape), names).properties(
         width="container",
         height=alt.Step(36),
-        description=f"When each piece was on the go, worked and set aside: {'; '.join(_strip_words(data))}.",
+        description=f"When each piece was in progress, worked and set aside: {'; '.join(_strip_words(data))}.",
     )
 
 
-def next_up(frame: pd.DataFrame, most: int = 7) -> alt.TopLevelMixin | None:
+def next_up(found: NextUp, most: int = 7) -> alt.TopLevelMixin | None:
     """The first `most` pieces of `rotation.next_up`, the parts of their points end to end, each with its name on it.
 
     None where there is no piece to choose.
     """
+    frame = found.pieces
     if frame.empty:
         return None
     first = frame.head(most)
@@ -139,7 +145,7 @@ def next_up(frame: pd.DataFrame, most: int = 7) -> alt.TopLevelMixin | None:
     return alt.layer(bars, *texts, *labels(alt.Chart(first).encode(y=rows(first)), 17, "title")).properties(
         width="container",
         height=alt.Step(50),
-        description=f"Points for what to pick up next, by reason. {say_next_up(frame)} "
+        description=f"Points for what to pick up next, by reason. {say_next_up(found)} "
         + spelled(first.assign(name=first["title"])),
     )
 

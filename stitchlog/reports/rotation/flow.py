@@ -1,60 +1,78 @@
-"""Pieces on the go over time, and how often the needle changes pieces."""
+"""Works in progress over time, and how often you change pieces."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Any
 
 import pandas as pd
 
 from stitchlog import words
-from stitchlog.diary.diary import Diary
+from stitchlog.diary.diary import Day, Diary
+from stitchlog.diary.settings import WEEKDAYS
 from stitchlog.reports.rotation.shares import period
 
 
-def switches(
-    diary: Diary, start: pd.Timestamp | str | None = None, end: pd.Timestamp | str | None = None
-) -> pd.DataFrame:
-    """How often the needle changed pieces, month by month.
+@dataclass(frozen=True)
+class Switches:
+    """How often you changed pieces.
 
-    Columns: month (its first day), sessions, pieces (different ones), switches (sessions on another piece than the
-    session before, the last one of the month before included). .attrs: switches, sessions, usual_run (median of
-    sessions in a row on one piece; NaN where there are none).
+    months: columns month (its first day), sessions, pieces (different ones), switches (sessions on another piece than
+    the session before, the last one of the month before included). total, sessions: of the whole period. usual_run:
+    median of sessions in a row on one piece (NaN where there are none).
     """
+
+    months: pd.DataFrame
+    total: int
+    sessions: int
+    usual_run: float
+
+
+def switches(diary: Diary, start: Day | None = None, end: Day | None = None) -> Switches:
+    """How often you changed pieces from `start` to `end`, month by month."""
     rows = diary.sessions[diary.sessions["date"].between(*period(diary, start, end))]
     changed = (rows["piece"] != rows["piece"].shift()) & rows["piece"].shift().notna()
     by = rows.assign(changed=changed).groupby(rows["date"].dt.to_period("M").dt.to_timestamp())
-    out = by.agg(sessions=("piece", "size"), pieces=("piece", "nunique"), switches=("changed", "sum"))
+    months = by.agg(sessions=("piece", "size"), pieces=("piece", "nunique"), switches=("changed", "sum"))
     usual_run = rows.groupby(changed.cumsum()).size().median()
-    out = out.rename_axis("month").reset_index()
-    out.attrs = {"switches": int(changed.sum()), "sessions": len(rows), "usual_run": float(usual_run)}
-    return out
+    return Switches(months.rename_axis("month").reset_index(), int(changed.sum()), len(rows), float(usual_run))
 
 
-def say_switches(frame: pd.DataFrame) -> str:
+def say_switches(found: Switches) -> str:
     """What `switches` shows, in a sentence."""
-    about = frame.attrs
-    if about["sessions"] < 2:
+    if found.sessions < 2:
         return "There are too few sessions to say how often you change pieces."
     return (
-        f"You changed pieces {words.count(about['switches'], 'time')} in {words.count(about['sessions'], 'session')}; "
-        f"a stay with one piece usually lasts {words.count(about['usual_run'], 'session')}."
+        f"You changed pieces {words.count(found.total, 'time')} in {words.count(found.sessions, 'session')}, and "
+        f"usually stay with one for {words.count(found.usual_run, 'session')}."
     )
 
 
-def on_the_go(
-    diary: Diary, start: pd.Timestamp | str | None = None, end: pd.Timestamp | str | None = None
-) -> pd.DataFrame:
-    """Every piece that was on the go at some time from `start` to `end`, as stretches and days for a strip chart.
+@dataclass(frozen=True)
+class InProgress:
+    """Works in progress over time.
 
+    stretches: every piece that was in progress at some time of the period, as stretches and days for a strip chart.
     Columns: piece; what ("on the go" and "set aside": stretches; "worked": a week with a session; "began", "put aside",
     "picked up", "finished": days); since, until (days, both within the period; the same for a day); order (0 for the
     piece that began first). A piece begun before the diary opens the strip at `start`, without a "began" day.
-    .attrs: start, end; before, now (pieces on the go the day before `start` and at the end of `end`).
+    before, now: works in progress the day before `start` and at the end of `end`.
     """
+
+    stretches: pd.DataFrame
+    start: pd.Timestamp
+    end: pd.Timestamp
+    before: int
+    now: int
+
+
+def in_progress(diary: Diary, start: Day | None = None, end: Day | None = None) -> InProgress:
+    """Works in progress from `start` to `end`."""
     first, last = period(diary, start, end)
-    standing = diary.standing(last)
-    sessions = diary.sessions.loc[diary.sessions["date"] <= last, ["piece", "date"]]
-    aside = diary.pieces.set_index("piece")["set_aside"]
+    then = diary.at(last)
+    standing = then.standing()
+    sessions = then.sessions[["piece", "date"]]
+    aside = then.pieces.set_index("piece")["set_aside"]
     written = aside.reindex(sessions["piece"]).to_numpy()
     back = sessions[sessions["date"] > written].groupby("piece")["date"].min()
     parts = [
@@ -62,7 +80,7 @@ def on_the_go(
         for piece in standing[standing["status"] != "not begun"].itertuples()
     ]
     stretches = pd.DataFrame([row for part in parts for row in part], columns=["piece", "what", "since", "until"])
-    out = pd.concat([stretches, _weeks(sessions, first, last)], ignore_index=True)
+    out = pd.concat([stretches, _weeks(sessions, first, last, diary.settings.week_start)], ignore_index=True)
     out = out[out["piece"].isin(stretches["piece"])].astype({"since": "datetime64[us]", "until": "datetime64[us]"})
     # The piece that began first has the smallest first day; of equals the first by name.
     opens = out.groupby("piece")["since"].min().sort_values(kind="stable")
@@ -70,14 +88,13 @@ def on_the_go(
     out = out.sort_values(["order", "since"], kind="stable").reset_index(drop=True)
     before = diary.standing(first - pd.Timedelta(days=1)) if pd.notna(first) else standing
     before, now = (int((s["status"] == "on the go").sum()) for s in (before, standing))
-    out.attrs = {"start": first, "end": last, "before": before, "now": now}
-    return out
+    return InProgress(out, first, last, before, now)
 
 
 def strip(frame: pd.DataFrame, most: int = 7) -> pd.DataFrame:
-    """The frame of `on_the_go` for a chart: the `most` pieces worked in the most weeks by name, the others as one row.
+    """The stretches of `in_progress` for a chart: the `most` pieces worked in most weeks, the others as one row.
 
-    Columns as `on_the_go`, and mark ('' for stretches, else what happened on the day).
+    Columns as there, and mark ('' for stretches, else what happened on the day).
     """
     days = ~frame["what"].isin(["on the go", "set aside", "worked"])
     frame = frame.assign(mark=frame["what"].where(days, ""))
@@ -91,28 +108,30 @@ def strip(frame: pd.DataFrame, most: int = 7) -> pd.DataFrame:
     return pd.concat([frame[~others], rest.assign(piece=name, order=len(weeks))], ignore_index=True)
 
 
-def say_on_the_go(frame: pd.DataFrame) -> str:
-    """How many pieces were on the go when the period opened and when it closed, and what changed, in a sentence."""
-    about = frame.attrs
-    if pd.isna(about["end"]):
-        return "Nothing is on the go: the diary holds no session yet."
-    what = frame["what"].value_counts()
+def say_in_progress(found: InProgress) -> str:
+    """How many works in progress there were when the period opened and when it closed, and what changed."""
+    if pd.isna(found.end):
+        return "You have no works in progress: the diary holds no session yet."
+    what = found.stretches["what"].value_counts()
     changes = [
         f"{words.number(what[kind])} {text}"
         for kind, text in (("began", "begun"), ("finished", "finished"), ("put aside", "set aside"))
         if what.get(kind, 0)
     ]
-    between = f"; in between {words.listed(changes)}" if changes else ""
+    between = f" In between: {words.listed(changes)}." if changes else ""
     return (
-        f"On {words.day(about['end'])} {words.count(about['now'], 'piece is', 'pieces are')} on the go, "
-        f"{words.number(about['before'])} before {words.day(about['start'])}{between}."
+        f"On {words.day(found.end)} you had {words.count(found.now, 'work', 'works')} in progress (WIPs), "
+        f"up from {words.number(found.before)} before {words.day(found.start)}.{between}"
+        if found.now > found.before
+        else f"On {words.day(found.end)} you had {words.count(found.now, 'work', 'works')} in progress (WIPs); "
+        f"before {words.day(found.start)} it was {words.number(found.before)}.{between}"
     )
 
 
 def _stretches(
     piece: Any, aside: pd.Timestamp, back: pd.Timestamp, first: pd.Timestamp, last: pd.Timestamp
 ) -> list[tuple[str, str, pd.Timestamp, pd.Timestamp]]:
-    """A row of `Diary.standing` as rows of `on_the_go` but for weeks worked; none where all lies outside the period.
+    """A row of `Diary.standing` as rows of `InProgress.stretches`, weeks left out; none outside the period.
 
     aside: the day a piece was set aside; back: the day of its first session after that (either may be missing).
     """
@@ -132,10 +151,14 @@ def _stretches(
     ]
 
 
-def _weeks(sessions: pd.DataFrame, first: pd.Timestamp, last: pd.Timestamp) -> pd.DataFrame:
-    """The weeks, Monday to Sunday, in which each piece was worked, cut off at the ends of the period."""
+def _weeks(sessions: pd.DataFrame, first: pd.Timestamp, last: pd.Timestamp, week_start: str) -> pd.DataFrame:
+    """The weeks, from `week_start` on, in which each piece was worked, cut off at the ends of the period."""
     days = sessions[sessions["date"] >= first]
-    monday = days["date"] - pd.to_timedelta(days["date"].dt.day_of_week, unit="D")
-    weeks = days.assign(date=monday).drop_duplicates().rename(columns={"date": "since"})
+    since = (days["date"].dt.day_of_week - WEEKDAYS.index(week_start)) % 7
+    weeks = (
+        days.assign(date=days["date"] - pd.to_timedelta(since, unit="D"))
+        .drop_duplicates()
+        .rename(columns={"date": "since"})
+    )
     until = (weeks["since"] + pd.Timedelta(days=6)).clip(upper=last)
     return weeks.assign(what="worked", until=until, since=weeks["since"].clip(lower=first))

@@ -12,6 +12,7 @@ import pandas as pd
 from stitchlog import words
 from stitchlog.diary.diary import Diary
 from stitchlog.diary.tags import tags_of
+from stitchlog.model.commitments.stages import standing
 from stitchlog.reports.rotation.shares import balance
 
 # The parts of a rank, each with what stands above its column and on its bar.
@@ -31,13 +32,17 @@ USUAL_DAYS = 90
 
 @dataclass
 class _Candidate:
-    """A piece and what speaks for it: `marks`, 0 to 1 a part, and the same in `words`. about: its row of pieces.csv."""
+    """A piece and what speaks for it: `marks`, 0 to 1 a part, and the same in `words`.
+
+    about: its row of pieces.csv. a_session: stitches that a session usually brings.
+    """
 
     piece: str
     about: pd.Series
     status: str
     days_since: float
     sessions_left: float
+    a_session: float
     marks: dict[str, float] = field(default_factory=dict)
     words: dict[str, str] = field(default_factory=dict)
 
@@ -47,12 +52,11 @@ class _Candidate:
             self.marks[part], self.words[part] = min(mark, 1.0), text
 
 
-def next_up(diary: Diary, as_of: pd.Timestamp | str | None = None, suits: str | None = None) -> pd.DataFrame:
-    """What to pick up next, best first, with the reasons; seen from the end of the day `as_of` (None: the last day).
+@dataclass(frozen=True)
+class NextUp:
+    """What to pick up next, and why.
 
-    Pieces on the go, and pieces not begun that are due or have an event of their own running. suits: tags that the next
-    piece should have, with blanks, commas or `;` between (all of them); such pieces come first, others follow.
-
+    pieces: works in progress, and pieces not begun that are due or have an event of their own running; best first.
     Columns: rank (1 first), piece, points (the sum of the parts), reason (in words), then the points of each part, its
     mark from 0 to 1 times its weight in the settings (`[next_up]` in stitchlog.toml): suits (has the tags asked for);
     due (the share of the sessions usual until its day that it needs: piece's `due`, or a running section or finish of
@@ -60,20 +64,32 @@ def next_up(diary: Diary, as_of: pd.Timestamp | str | None = None, suits: str | 
     only tomorrow's); below_want (how far below its wanted share in the last `days`, against the largest wanted share);
     nearly (finished within `sessions` sessions, the sooner the more); untouched (days since its last session, full at
     `untouched_days`). Then days_since, sessions_left (NaN: total not known) and status.
-    .attrs: weights, suits (the tags asked for), unmatched (bool: tags were asked for and no piece has them).
+    weights: of each part. suits: the tags asked for. unmatched: tags were asked for and no piece has them.
     """
-    day = diary.last_day if as_of is None else pd.Timestamp(as_of)
+
+    pieces: pd.DataFrame
+    weights: dict[str, float]
+    suits: list[str]
+    unmatched: bool
+
+
+def next_up(diary: Diary, suits: str | None = None) -> NextUp:
+    """What to pick up next, with the reasons.
+
+    suits: tags that the next piece should have, with blanks, commas or `;` between (all of them); such pieces come
+    first, others follow.
+    """
     settings = diary.settings.next_up
     weights = {part: float(getattr(settings, part)) for part in PARTS}
     tags = sorted(tags_of(suits))
-    found = _candidates(diary, day)
+    found = _candidates(diary)
     for candidate in found:
         _suit(candidate, tags)
         _untouched(candidate, settings.untouched_days)
         _nearly(candidate, settings.sessions)
-    _due(diary, found, day)
-    _habit(diary, found, day)
-    _below_want(diary, found, day, settings.days)
+    _due(diary, found)
+    _habit(diary, found)
+    _below_want(diary, found, settings.days)
     rows = []
     for c in found:
         points = {part: c.marks.get(part, 0.0) * weight for part, weight in weights.items()}
@@ -82,45 +98,43 @@ def next_up(diary: Diary, as_of: pd.Timestamp | str | None = None, suits: str | 
     out = pd.DataFrame(rows, columns=COLUMNS)
     out = out.sort_values(["points", "days_since", "piece"], ascending=[False, False, True], kind="stable")
     out = out.assign(rank=np.arange(1, len(out) + 1)).reset_index(drop=True)
-    unmatched = bool(tags) and not (out["suits"] > 0).any()
-    out.attrs = {"weights": weights, "suits": tags, "unmatched": unmatched}
-    return out
+    return NextUp(out, weights, tags, bool(tags) and not (out["suits"] > 0).any())
 
 
-def say_next_up(frame: pd.DataFrame) -> str:
+def say_next_up(found: NextUp) -> str:
     """The first of `next_up`, in a sentence."""
-    if frame.empty:
-        return "Nothing is on the go, so there is nothing to choose from: begin what you like."
-    asked = words.listed(frame.attrs["suits"])
-    start = f'No piece has the tags "{asked}". ' if frame.attrs["unmatched"] else ""
-    first = frame.iloc[0]
+    if found.pieces.empty:
+        return "You have no works in progress to choose from: begin what you like."
+    start = f'No piece has the tags "{words.listed(found.suits)}". ' if found.unmatched else ""
+    first = found.pieces.iloc[0]
     return f"{start}{first['piece']} comes first: {first['reason']}."
 
 
-def say_weights(frame: pd.DataFrame) -> str:
+def say_weights(found: NextUp) -> str:
     """The weights that were used, in a sentence, by the names that their parts have on the page."""
-    each = [f"{PARTS[part]} {words.number(w, 1).removesuffix('.0')}" for part, w in frame.attrs["weights"].items()]
+    each = [f"{PARTS[part]} {words.number(w, 1).removesuffix('.0')}" for part, w in found.weights.items()]
     return f"Points, at most: {words.listed(each)}. Change them under [next_up] in stitchlog.toml."
 
 
-def _candidates(diary: Diary, day: pd.Timestamp) -> list[_Candidate]:
-    standing = diary.standing(day).set_index("piece")
+def _candidates(diary: Diary) -> list[_Candidate]:
+    stands = diary.standing().set_index("piece")
     about = diary.pieces.set_index("piece")
-    promised = about["due"].reindex(standing.index).notna() | standing.index.isin(_open_on(diary, day)["piece"])
-    wanted = (standing["status"] == "on the go") | ((standing["status"] == "not begun") & promised)
-    seen = diary.sessions[diary.sessions["date"] <= day]
-    each = seen.groupby("piece")["stitches"].mean()
-    a_session = each.reindex(standing.index).fillna(seen["stitches"].mean())
-    left = (standing["remaining"] / a_session).where(a_session > 0)
-    days = (day - standing["last_session"]).dt.days.astype(float)
+    promised = about["due"].reindex(stands.index).notna() | stands.index.isin(_running(diary)["piece"])
+    wanted = (stands["status"] == "on the go") | ((stands["status"] == "not begun") & promised)
+    each = diary.sessions.groupby("piece")["stitches"].mean()
+    a_session = each.reindex(stands.index).fillna(diary.sessions["stitches"].mean())
+    left = (stands["remaining"] / a_session).where(a_session > 0)
+    days = (diary.as_of - stands["last_session"]).dt.days.astype(float)
     return [
-        _Candidate(piece, about.loc[piece], standing["status"][piece], days[piece], left[piece])
-        for piece in standing.index[wanted]
+        _Candidate(piece, about.loc[piece], stands["status"][piece], days[piece], left[piece], a_session[piece])
+        for piece in stands.index[wanted]
     ]
 
 
-def _open_on(diary: Diary, day: pd.Timestamp) -> pd.DataFrame:
-    return diary.events[(diary.events["starts"] <= day) & (diary.events["ends"] >= day)]
+def _running(diary: Diary) -> pd.DataFrame:
+    """The commitments whose window is open on the diary's day, as `standing` has them; due days not among them."""
+    rows = standing(diary)
+    return rows[(rows["kind"] != "due") & (rows["starts"] <= diary.as_of) & (rows["ends"] >= diary.as_of)]
 
 
 def _suit(candidate: _Candidate, tags: list[str]) -> None:
@@ -140,73 +154,63 @@ def _nearly(candidate: _Candidate, most: int) -> None:
         candidate.give("nearly", (most + 1 - left) / most, f"finished in about {words.count(left, 'session')}")
 
 
-def _due(diary: Diary, found: list[_Candidate], day: pd.Timestamp) -> None:
-    before = diary.sessions[diary.sessions["date"] <= day]
-    recent = before[before["date"] > day - pd.Timedelta(days=USUAL_DAYS)]
-    span = min(USUAL_DAYS, (day - before["date"].min()).days + 1) if len(before) else 1
+def _due(diary: Diary, found: list[_Candidate]) -> None:
+    day = diary.as_of
+    recent = diary.sessions[diary.sessions["date"] > day - pd.Timedelta(days=USUAL_DAYS)]
+    span = min(USUAL_DAYS, (day - diary.first_day).days + 1) if len(diary.sessions) else 1
     a_day = max(len(recent) / span, 1 / USUAL_DAYS)
-    running = _open_on(diary, day)
+    running = _running(diary)
     for c in found:
-        for by, sessions, what in _promises(c, running, before):
+        for by, sessions, what in _promises(c, running):
             if not 0 < sessions < np.inf:
                 continue
             days = (by - day).days
-            needs = f"about {words.count(math.ceil(sessions), 'more session')}"
+            needs = f"needs about {words.count(math.ceil(sessions), 'more session')}"
             if days <= 0:
-                c.give("due", 1.0, f"{what} was due on {words.day(by)} and wants {needs}")
+                c.give("due", 1.0, f"{what} was due on {words.day(by)} and {needs}")
                 continue
             share = sessions / (days * a_day)
             part = (
-                "more than you usually have, so a later day may be kinder,"
+                "more than you usually have, so a later day may be kinder"
                 if share > 1
-                else f"{words.percent(share)} of those you usually have"
+                else f"{words.percent(share)} of those you usually have by then"
             )
-            c.give("due", share, f"{what} due on {words.day(by)} wants {needs}, {part} until then")
+            c.give("due", share, f"{what}, due on {words.day(by)}, {needs}: {part}")
 
 
-def _promises(c: _Candidate, running: pd.DataFrame, before: pd.DataFrame) -> list[tuple[pd.Timestamp, float, str]]:
-    """What a piece is promised for: by which day, how many sessions that takes, and its name.
-
-    running: the events open on the day. before: the sessions so far.
-    """
+def _promises(c: _Candidate, running: pd.DataFrame) -> list[tuple[pd.Timestamp, float, str]]:
+    """What a piece is committed to: by which day, how many sessions that takes, and its name."""
     out = []
     if pd.notna(c.about["due"]):
         out.append((c.about["due"], c.sessions_left, "the piece"))
-    sessions = before[before["piece"] == c.piece]
-    usual = sessions["stitches"].mean()
     event: Any
-    for event in running[running["piece"] == c.piece].itertuples():
-        if event.kind == "finish":
-            out.append((event.ends, c.sessions_left, event.event))
-        elif event.kind == "target" and event.target > 0:
-            inside = sessions.loc[sessions["date"] >= event.starts]
-            halves = (event.half_counts - 0.5) * inside["half"].fillna(0.0).sum()
-            owed = event.target - inside["stitches"].sum() - halves
-            name = f"{event.event}, {event.part}," if event.part else event.event
-            out.append((event.ends, owed / usual if usual > 0 else np.nan, name))
+    for event in running[(running["piece"] == c.piece) & running["kind"].isin(["target", "finish"])].itertuples():
+        sessions = event.wanted / c.a_session if c.a_session > 0 else np.nan
+        out.append((event.ends, sessions, f"{event.event}, {event.part}" if event.part else event.event))
     return out
 
 
-def _habit(diary: Diary, found: list[_Candidate], day: pd.Timestamp) -> None:
+def _habit(diary: Diary, found: list[_Candidate]) -> None:
+    lengths = diary.events[diary.events["kind"] == "length"]
     today, tomorrow = (
-        set(running.loc[running["kind"] == "length", "piece"])
-        for running in (_open_on(diary, day), _open_on(diary, day + pd.Timedelta(days=1)))
+        set(lengths.loc[(lengths["starts"] <= day) & (lengths["ends"] >= day), "piece"])
+        for day in (diary.as_of, diary.as_of + pd.Timedelta(days=1))
     )
     for c in found:
         if c.piece in today and c.days_since != 0:
-            c.give("habit", 1.0, "the day's length of thread is still to do")
+            c.give("habit", 1.0, "today's length of thread is still to do")
         elif c.piece in tomorrow:
-            c.give("habit", 0.5, "its length of thread comes round tomorrow")
+            c.give("habit", 0.5, "its next length of thread is tomorrow's")
 
 
-def _below_want(diary: Diary, found: list[_Candidate], day: pd.Timestamp, days: int) -> None:
-    recent = balance(diary, day - pd.Timedelta(days=days - 1), day).set_index("piece")
+def _below_want(diary: Diary, found: list[_Candidate], days: int) -> None:
+    recent = balance(diary, diary.as_of - pd.Timedelta(days=days - 1)).pieces.set_index("piece")
     most = recent["want"].max()
     for c in found:
         below = recent["below_want"].get(c.piece, np.nan)
         if below > 0 and most > 0:
             want, share = (words.percent(recent[name][c.piece]) for name in ("want", "share"))
-            text = f"had {share} of the stitches of the last {words.count(days, 'day')}, {want} wanted"
+            text = f"had {share} of your stitches in the last {words.count(days, 'day')}, where you wanted {want}"
             c.give("below_want", below / most, text)
 
 
@@ -215,5 +219,5 @@ def _reason(candidate: _Candidate, points: dict[str, float]) -> str:
     order = sorted((p for p in PARTS if points[p] > 0), key=lambda p: -points[p])
     told = [p for p in order if points[p] >= 0.15 * points[order[0]]][:3]
     if not told:
-        return "nothing presses; it is there when you feel like it"
+        return "nothing is pressing; it is there when you feel like it"
     return "; ".join(candidate.words[p] for p in told)

@@ -35,13 +35,14 @@ def diary_of(sessions: pd.DataFrame, pieces: pd.DataFrame | None = None, colours
             about[name] = about[name].astype(float)
     if colours is None:
         colours = pd.DataFrame({"piece": [], "date": [], "code": [], "stitches": [], "file": [], "line": []})
+    colours = colours.assign(date=pd.to_datetime(colours["date"]))
     empty = pd.DataFrame
     return Diary(
         folder=Path("."),
         settings=Settings(),
         sessions=rows,
         pieces=about,
-        events=empty(columns=schema.EVENTS.names),
+        events=empty(columns=schema.EVENTS.names).astype({"starts": "datetime64[us]", "ends": "datetime64[us]"}),
         prompts=empty(columns=schema.PROMPTS.names),
         threads=empty(columns=schema.THREADS.names),
         colours=colours,

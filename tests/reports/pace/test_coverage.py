@@ -21,7 +21,7 @@ def test_nine_windows_in_ten_hold_the_true_pace(name):
 
 def test_what_is_measured_is_what_compare_shows():
     diary, _ = simulate(World(), np.random.default_rng(3))
-    known = paces.pools(counted.until(diary, None))
+    known = paces.pools(counted.sessions(diary))
     low, high = (np.exp(end) for end in known.pooled.window())
     found = pace.compare(diary).set_index("piece").loc[known.means.index]
     assert found["per_hour_low"].to_numpy() == pytest.approx(low)

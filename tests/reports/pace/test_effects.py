@@ -76,7 +76,7 @@ def test_days_since_last_touched_looks_at_untimed_sessions_too():
         columns=["piece", "date", "stitches", "minutes"],
     )
     diary = diary_of(rows)
-    values = factors.values_of(diary, counted.until(diary, None))
+    values = factors.values_of(diary, counted.sessions(diary))
     away = values["days since last touched"].tolist()
     assert np.isnan(away[0])
     assert away[1] == pytest.approx(np.log(9) / np.log(28))

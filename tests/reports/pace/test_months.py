@@ -21,25 +21,26 @@ def _half_years(factor: float) -> pd.DataFrame:
 
 def test_a_change_of_pieces_is_not_a_change_of_pace():
     frame = pace.trend(diary_of(_half_years(1.0)))
-    assert frame.attrs["change_low"] < 0 < frame.attrs["change_high"]
-    assert abs(frame.attrs["change"]) < 0.03
+    assert frame.change_low < 0 < frame.change_high
+    assert abs(frame.change) < 0.03
     assert "about what it was half a year ago" in pace.say_trend(frame)
     # As they were, the months rise by far more than like for like.
-    assert frame["worked_per_hour"].iloc[-2] > 1.3 * frame["worked_per_hour"].iloc[1]
+    worked = frame.months["worked_per_hour"]
+    assert worked.iloc[-2] > 1.3 * worked.iloc[1]
     assert frame["per_hour"].iloc[-2] == pytest.approx(frame["per_hour"].iloc[1], rel=0.08)
 
 
 @pytest.mark.parametrize(("factor", "word"), [(1.12, "faster"), (0.9, "slower")])
 def test_a_true_change_is_found(factor, word):
     frame = pace.trend(diary_of(_half_years(factor)))
-    assert frame.attrs["change_low"] < factor - 1 < frame.attrs["change_high"]
+    assert frame.change_low < factor - 1 < frame.change_high
     assert f"{word} than half a year ago" in pace.say_trend(frame)
 
 
 def test_a_short_diary_says_so():
     rows = _half_years(1.0).tail(30)
     frame = pace.trend(diary_of(rows))
-    assert np.isnan(frame.attrs["change"])
+    assert np.isnan(frame.change)
     assert "too few timed sessions" in pace.say_trend(frame)
 
 
@@ -48,17 +49,18 @@ def test_months_are_what_a_calculator_says():
         [("A", "2026-01-05", 90, 60, np.nan), ("A", "2026-01-09", 40, 60, 20), ("A", "2026-03-01", 80, 30, np.nan)],
         columns=["piece", "date", "stitches", "minutes", "unpicked"],
     )
-    frame = pace.trend(diary_of(rows)).set_index("month")
+    found = pace.trend(diary_of(rows))
+    frame = found.months.set_index("month")
     assert frame.index.tolist() == [pd.Timestamp("2026-01-01"), pd.Timestamp("2026-03-01")]
     assert frame["worked_per_hour"].tolist() == [75, 160]
     assert frame["kept_per_hour"].tolist() == [65, 160]
     assert frame["sessions"].tolist() == [2, 1]
-    assert "9% came out again" in pace.say_unpicking(frame.reset_index())
+    assert "9% were frogged" in pace.say_unpicking(found)
 
 
 def test_the_last_two_years_are_shown():
     diary = simulate_effects(Effects(), np.random.default_rng(2), sessions=700)
-    frame = pace.trend(diary, "2025-12-20")
+    frame = pace.trend(diary.at("2025-12-20")).months
     assert len(frame) == 24
     assert frame["month"].iloc[-1] == pd.Timestamp("2025-12-01")
     assert (frame["per_hour_low"] < frame["per_hour"]).all()

@@ -1,5 +1,7 @@
 """How pieces compare: what counts, what is drawn where, and how sure it is."""
 
+from dataclasses import replace
+
 import numpy as np
 import pandas as pd
 import pytest
@@ -93,17 +95,16 @@ def test_time_spent_on_backstitch_alone_is_not_time_at_cross_stitches():
 
 def test_a_slip_of_the_pen_is_left_aside_and_said():
     rows = _rows(("Moss", "2026-01-01", 100, 60), ("Moss", "2026-01-02", 120, 1))
-    found = pace.compare(diary_of(rows))
-    assert found.loc[0, "per_hour"] == pytest.approx(100)
-    assert found.attrs["not_credible"] == 1
-    assert "1 session too fast to be true" in pace.say_left_aside(found)
+    found = pace.paces(diary_of(rows))
+    assert found.pieces.loc[0, "per_hour"] == pytest.approx(100)
+    assert found.not_credible == 1
+    assert "1 session too fast to be true" in pace.say_left_out(found)
 
 
 def test_only_what_was_known_on_the_day_counts(two):
     cut = pd.Timestamp("2026-02-01")
     early = pace.compare(diary_of(two), cut)
     pd.testing.assert_frame_equal(early, pace.compare(diary_of(two[two["date"] <= cut])))
-    assert early.attrs == pace.compare(diary_of(two[two["date"] <= cut])).attrs
 
 
 def test_a_piece_without_a_timed_session_has_no_pace_and_stands_last(two):
@@ -133,7 +134,7 @@ def test_the_chance_is_right_as_often_as_it_says():
     said, was = [], []
     for _ in range(60):
         diary, true = simulate(World(counts=(3, 4, 6, 9)), rng)
-        known = paces.pools(counted.until(diary, None))
+        known = paces.pools(counted.sessions(diary))
         for a in range(4):
             for b in range(a):
                 said.append(known.pooled.chance_above(a, b))
@@ -158,8 +159,8 @@ def test_what_cannot_be_compared_is_said_in_one_line(two):
 
 def test_the_glance_names_seven_and_gathers_the_others():
     rows = pd.concat([_many(f"Piece {i}", 80 + 5 * i, 5 + i) for i in range(12)])
-    found = pace.compare(diary_of(rows))
-    seen = pace.glance(found)
+    compared = pace.paces(diary_of(rows))
+    found, seen = compared.pieces, pace.extremes(compared)
     assert {found["piece"].iloc[0], found["piece"].iloc[-1]} <= set(seen["piece"])
     assert len(seen) == 7
     assert seen["pieces"].sum() == 12
@@ -169,12 +170,12 @@ def test_the_glance_names_seven_and_gathers_the_others():
     assert gathered["timed_hours"] == pytest.approx(others["timed_hours"].sum())
     assert gathered["per_hour"] == pytest.approx(others["stitches"].sum() / others["hours"].sum())
     assert gathered["per_hour_low"] == others["per_hour"].min()
-    assert len(pace.glance(found.head(7))) == 7
+    assert len(pace.extremes(replace(compared, pieces=found.head(7)))) == 7
 
 
 def test_the_sentence_names_the_fastest_and_owns_up_to_doubt(two):
-    found = pace.compare(diary_of(two))
+    found = pace.paces(diary_of(two))
     assert "Quick Fern is fastest with 122 an hour" in pace.say_paces(found)
     assert "chance" not in pace.say_paces(found)
-    close = pace.compare(diary_of(pd.concat([_many("Moss", 100, 6), _many("Fern", 104, 6)])))
+    close = pace.paces(diary_of(pd.concat([_many("Moss", 100, 6), _many("Fern", 104, 6)])))
     assert "the order may be chance" in pace.say_paces(close)

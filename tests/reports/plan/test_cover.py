@@ -4,7 +4,7 @@ import pytest
 
 from stitchlog.diary.tags import meets, needs_of, tags_of
 from stitchlog.reports.plan import cover
-from stitchlog.reports.plan.cover import mending
+from stitchlog.reports.plan.cover import fewest, mending
 
 
 @pytest.mark.parametrize(
@@ -91,11 +91,18 @@ def test_a_search_cut_short_meets_every_prompt_and_says_so(monkeypatch):
     met = np.random.default_rng(1).random((60, 60)) < 0.1
     needs = {f"Prompt {i}": f"tag-{i}" for i in range(60)}
     have = {f"Piece {j}": "; ".join(f"tag-{i}" for i in np.flatnonzero(met[:, j])) for j in range(60)}
-    whole = cover(needs, have)
-    assert whole.attrs["least"]
+    whole = fewest(needs, have)
+    assert whole.least
     monkeypatch.setattr(import_module("stitchlog.reports.plan.cover"), "_SECONDS", 0.0)
-    cut = cover(needs, have)
-    assert not cut.attrs["least"]
-    assert cut["piece"].notna().tolist() == met.any(axis=1).tolist()
+    cut = fewest(needs, have)
+    assert not cut.least
+    assert cut.pairs["piece"].notna().tolist() == met.any(axis=1).tolist()
     assert all(needs[row.prompt] in have[row.piece].split("; ") for row in cut.dropna().itertuples())
-    assert whole["piece"].nunique() <= cut["piece"].nunique()
+    assert whole.pairs["piece"].nunique() <= cut.pairs["piece"].nunique()
+
+
+def test_a_prompt_goes_to_a_piece_on_the_go_before_one_not_begun():
+    """Both are needed, and both meet q: it goes to the one that is packed already, however many it has."""
+    have = {"New": "new; sea", "Going": "bird; moss; sea"}
+    answer = cover({"a": "new", "b": "bird", "c": "moss", "q": "sea"}, have, on_the_go=["Going"])
+    assert answer["piece"].tolist() == ["New", "Going", "Going", "Going"]

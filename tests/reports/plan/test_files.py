@@ -87,7 +87,7 @@ def test_the_last_day_holds_what_the_period_cuts_off(made):
 
 
 def test_the_checklist_is_well_formed_and_holds_every_promise():
-    ahead = plan.outlook(open_diary(DEMO), as_of="2026-10-31", paths=50)
+    ahead = plan.figures(open_diary(DEMO).at("2026-10-31"), paths=50)
     page = plan.checklist(ahead)
     open_tags: list[str] = []
 
@@ -101,12 +101,12 @@ def test_the_checklist_is_well_formed_and_holds_every_promise():
 
     Reader().feed(page)
     assert open_tags == []
-    for text in [*ahead.fit["label"], *ahead.prompts["prompt"], *ahead.bag["piece"]]:
+    for text in [*ahead.fit.goals["label"], *ahead.prompts.rows["prompt"], *ahead.bag["piece"]]:
         assert text in page
     assert "@page" in page and "http" not in page and "src=" not in page
 
 
 def test_names_cannot_break_the_checklist(tmp_path):
     diary = write(tmp_path, steady("2026-01-01", 90, 50), events=["<b>&Wild</b>,1 < 2,2026-04-01,2026-04-10,10"])
-    page = plan.checklist(plan.outlook(diary, as_of="2026-03-31", paths=50))
+    page = plan.checklist(plan.figures(diary.at("2026-03-31"), paths=50))
     assert "<b>&Wild" not in page and "&lt;b&gt;&amp;Wild&lt;/b&gt;: 1 &lt; 2" in page

@@ -8,7 +8,7 @@ from tests.reports.plan.diaries import write
 
 def test_days_until_done_at_so_many_lengths_a_day(tmp_path):
     diary = write(tmp_path, ["Fox,2026-02-01,60"], ["Fox,480,14,1,2", "Owl,100,14,1,2"])
-    out = plan.lengths(diary, "2026-02-01")
+    out = plan.lengths(diary.at("2026-02-01"))
     # 420 left at 42 a length: ten lengths.
     assert out["lengths"].tolist() == [10, 10, 10]
     assert out["days"].tolist() == [10, 5, 4]

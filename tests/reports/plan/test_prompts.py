@@ -1,3 +1,5 @@
+from dataclasses import replace
+
 import pandas as pd
 import pytest
 
@@ -24,17 +26,17 @@ def diary(tmp_path):
 
 
 def test_each_prompt_has_a_piece_or_what_would_mend_it(diary):
-    out = plan.prompts(diary, "away", "2026-02-10").set_index("prompt")
+    found = plan.prompts(diary.at("2026-02-10"), "away")
+    out = found.rows.set_index("prompt")
     assert out["piece"].to_dict() == {"Paws": "Otter", "Ripe": "", "Water": "Otter", "Wings": "", "Any": "Otter"}
     assert out["mend"]["Ripe"] == "a piece tagged fruit"  # the only fruit is finished
     assert out["mend"]["Wings"] == "a piece with enough stitches left"  # the owl has 60 stitches in all
-    assert plan.say_prompts(out.reset_index()).startswith("Away: 1 piece meets 3 of 5 prompts.")
-    out.attrs["least"] = False
-    assert "Fewer might do" in plan.say_prompts(out.reset_index())
+    assert plan.say_prompts(found).startswith("Away: 1 piece meets 3 of 5 prompts.")
+    assert "Fewer might do" in plan.say_prompts(replace(found, least=False))
 
 
 def test_what_to_pack(diary):
-    bag = plan.bag(diary, plan.prompts(diary, "Away", "2026-02-10"))
+    bag = plan.bag(diary, plan.prompts(diary.at("2026-02-10"), "Away").rows)
     row = bag.iloc[0]
     assert len(bag) == 1
     assert (row["piece"], row["prompts"], row["stitches"]) == ("Otter", "Paws; Water; Any", 80)
@@ -43,11 +45,11 @@ def test_what_to_pack(diary):
 
 
 def test_a_piece_with_a_due_day_goes_before_one_without(diary):
-    needs = plan.prompts(diary, "Away", "2026-02-10")
+    needs = plan.prompts(diary.at("2026-02-10"), "Away").rows
     assert needs["piece"].iloc[0] == "Otter"  # one piece does for all, so the fox's due day does not matter
     rows = ["Away,Paws,animal,40"]
     alone = write(diary.folder, DIARY, PIECES, EVENTS, rows, THREADS)
-    assert plan.prompts(alone, "Away", "2026-02-10")["piece"].tolist() == ["Fox"]
+    assert plan.prompts(alone.at("2026-02-10"), "Away").rows["piece"].tolist() == ["Fox"]
 
 
 def test_the_event_to_pack_for(diary):
@@ -63,6 +65,6 @@ def test_no_such_event(diary):
 
 def test_an_event_without_prompts_packs_nothing(diary):
     out = plan.prompts(diary, "Long")
-    assert out.empty and plan.bag(diary, out).empty
+    assert out.rows.empty and plan.bag(diary, out.rows).empty
     assert plan.say_prompts(out) == "No event with prompts lies in this period."
-    assert plan.say_bag(plan.bag(diary, out)) == "There is nothing to pack."
+    assert plan.say_bag(plan.bag(diary, out.rows)) == "There is nothing to pack."

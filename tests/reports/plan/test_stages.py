@@ -3,6 +3,7 @@ import pandas as pd
 import pytest
 
 from stitchlog import StitchlogError
+from stitchlog.reports import rotation
 from stitchlog.reports.plan import stages
 from tests.reports.plan.diaries import write
 
@@ -200,3 +201,23 @@ def test_nothing_after_the_day_it_is_seen_from_is_counted(tmp_path):
     assert row["worked"] == 0
     assert row["per_day_needed"] == pytest.approx(500 / 27)
     assert stages(diary, "Wide", pd.Timestamp("2026-01-15"))["per_day_needed"].iloc[0] == pytest.approx(500 / 28)
+
+
+def test_what_is_carried_over_is_never_more_than_the_piece_has_left(tmp_path):
+    """A piece of 2,000 with 571 done: section 1 lacked 531 of 1,102, section 2 asks 950, and 1,429 are left in all."""
+    rows = ["Along,1,2026-01-01,2026-01-31,1102,Fox", "Along,2,2026-02-01,2026-02-28,950,Fox"]
+    diary = write(tmp_path, ["Fox,2026-01-10,571"], ["Fox,2000"], rows)
+    row = stages(diary, "Along", "2026-02-01").set_index("part").loc["2"]
+    assert (row["owed"], row["carried"]) == (950, 479)
+    assert row["owed"] + row["carried"] == 1429
+
+
+def test_rotation_and_plan_ask_the_same_of_a_section(tmp_path):
+    """One place works out what an event still asks for: the sessions named by the rotation are those stitches."""
+    rows = ["Along,1,2026-01-01,2026-01-10,700,Fox", "Along,2,2026-01-11,2026-01-31,400,Fox"]
+    diary = write(tmp_path, ["Fox,2026-01-05,200", "Fox,2026-01-12,200"], ["Fox,9000"], rows).at("2026-01-12")
+    row = stages(diary, "Along").set_index("part").loc["2"]
+    wanted = row["owed"] + row["carried"]
+    assert wanted == 200 + 500
+    found = rotation.next_up(diary).pieces.set_index("piece")
+    assert "about 4 more sessions" in found.loc["Fox", "reason"]  # 700 at 200 a session

@@ -4,8 +4,11 @@ import pandas as pd
 import pytest
 import vl_convert
 
+from stitchlog.reports.rotation import Balance
 from stitchlog.reports.rotation import charts as drawing
 from tests.reports.pace.cells import DEMO, SMALL, WINCES, charts, run, texts
+
+DAYS = (pd.Timestamp("2026-01-01"), pd.Timestamp("2026-01-31"))
 
 
 @pytest.fixture
@@ -15,7 +18,7 @@ def demo(monkeypatch, tmp_path):
 
 def test_the_demo_shows_its_charts_and_leaves_its_tables(demo):
     shown, out = demo
-    assert list(charts(shown)) == ["next_up", "shares", "waits", "on_the_go"]
+    assert list(charts(shown)) == ["next_up", "shares", "waits", "in_progress"]
     pieces = pd.read_csv(out / "pieces.csv")
     assert list(pieces.columns)[:6] == ["piece", "stitches", "share", "want", "days_since", "sessions"]
     ranked = pd.read_csv(out / "next_up.csv")
@@ -37,13 +40,14 @@ def test_at_most_seven_pieces_are_drawn_by_name(demo):
 
 def test_a_usual_gap_longer_than_every_wait_lies_within_the_chart():
     waiting = pd.DataFrame({"piece": ["Moss"], "days_since": [9.0], "usual_gap": [91.0], "gap_rank": [float("nan")]})
-    spec = drawing.waits(waiting.assign(status="on the go")).to_dict()
+    found = Balance(waiting.assign(status="on the go"), 1.0, 1.0, 1, "stitches", *DAYS)
+    spec = drawing.waits(found).to_dict()
     assert spec["layer"][0]["encoding"]["x"]["scale"]["domain"][1] > 91
 
 
 def test_the_strip_reads_without_colour(demo):
     """What happens to a piece is told by shape, thickness and dashes, never by one hue against another."""
-    spec = charts(demo[0])["on_the_go"]
+    spec = charts(demo[0])["in_progress"]
     encodings = [layer.get("encoding", {}) for layer in spec["layer"]]
     assert not any({"color", "fill", "stroke"} & set(e) for e in encodings)
     assert any("shape" in e for e in encodings)
@@ -59,7 +63,7 @@ def test_what_suits_is_put_first(monkeypatch, tmp_path):
 @pytest.mark.parametrize("by", ["hours", "days"])
 def test_shares_of_hours_and_days(monkeypatch, by):
     shown = run("rotation", monkeypatch, folder=str(DEMO), by=by, start="2026-10-01", end="2026-10-31")
-    assert {"hours": "of all hours at the needle", "days": "of all days with a session"}[by] in texts(shown)
+    assert {"hours": "of your hours", "days": "of your days with a session"}[by] in texts(shown)
 
 
 @pytest.mark.parametrize("name", SMALL)

@@ -7,7 +7,7 @@ import pytest
 
 from stitchlog import StitchlogError, open_diary
 from stitchlog.reports import plan
-from stitchlog.reports.plan.outlook import coming_month
+from stitchlog.reports.plan.figures import coming_month
 from tests.reports.plan.diaries import write
 
 DEMO = Path(__file__).parents[3] / "data_demo"
@@ -16,12 +16,12 @@ DEMO = Path(__file__).parents[3] / "data_demo"
 @pytest.fixture(scope="module")
 def demo():
     diary = open_diary(DEMO)
-    return diary, plan.outlook(diary, as_of="2026-10-31", paths=300)
+    return diary, plan.figures(diary.at("2026-10-31"), paths=300)
 
 
 def pictures(ahead):
     return {
-        "promises": plan.charts.promises(ahead.fit, ahead.marks),
+        "goals": plan.charts.goals(ahead.fit, ahead.marks),
         "course": plan.charts.course(ahead.course),
         "helps": plan.charts.helps(ahead.helps),
     }
@@ -55,18 +55,20 @@ def fields(spec) -> set[tuple[str, str]]:
 def test_the_demo_month_is_said_plainly(demo):
     _, ahead = demo
     said = plan.say_fit(ahead.fit)
-    assert said.startswith("It does not all fit into November 2026: all twelve promises come out with a chance of ")
-    assert "The dearest is Owl Light fortnight: without it the rest comes out with " in plan.say_verdict(ahead)
-    assert "let go of First Frost weekend, Owl Light fortnight (" in plan.say_letting_go(ahead.fit)
+    assert said.startswith("No, not all of it: the chance of meeting all twelve goals for November 2026 is ")
+    assert "Owl Light fortnight costs the most: without it, the chance of meeting the rest is " in plan.say_verdict(
+        ahead
+    )
+    assert "drop First Frost weekend, Owl Light fortnight (" in plan.say_dropping(ahead.fit)
     told = [*sentences(ahead), plan.say_rests(ahead.fit)]
     assert all(text and "nan" not in text and "None" not in text for text in told)
 
 
 def test_the_demo_prompts_are_met_by_five_pieces_but_for_one(demo):
     _, ahead = demo
-    assert ahead.event == "First Frost weekend"
-    assert ahead.prompts.loc[ahead.prompts["piece"] == "", "prompt"].tolist() == ["Under the bridge"]
-    assert len(ahead.bag) == ahead.prompts.loc[ahead.prompts["piece"] != "", "piece"].nunique() == 5
+    assert ahead.prompts.event == "First Frost weekend"
+    assert ahead.prompts.rows.loc[ahead.prompts.rows["piece"] == "", "prompt"].tolist() == ["Under the bridge"]
+    assert len(ahead.bag) == ahead.prompts.rows.loc[ahead.prompts.rows["piece"] != "", "piece"].nunique() == 5
 
 
 def test_every_chart_has_a_text_that_tells_it_and_typed_tooltips(demo):
@@ -90,18 +92,18 @@ def test_every_chart_has_a_text_that_tells_it_and_typed_tooltips(demo):
     ],
 )
 def test_any_period_of_the_demo_reads(demo, start, end, as_of):
-    ahead = plan.outlook(demo[0], start, end, as_of, paths=50)
+    ahead = plan.figures(demo[0].at(as_of), start, end, paths=50)
     assert all(chart.to_dict()["description"] for chart in pictures(ahead).values() if chart is not None)
     assert all(text and "nan" not in text for text in sentences(ahead))
     assert plan.calendar_file(ahead.fit) and plan.checklist(ahead)
     assert "nan" not in plan.say_cautions(ahead.fit, ahead.course) + plan.say_more(ahead.helps) + plan.say_verdict(
         ahead
     )
-    assert len(plan.promised(ahead.fit)) == len(ahead.fit)
+    assert len(plan.goals(ahead.fit)) == len(ahead.fit.goals)
 
 
 def test_starts_and_finishes_are_counted_and_named(demo):
-    ahead = plan.outlook(demo[0], "2026-01-01", "2026-01-31", "2026-10-31", paths=50)
+    ahead = plan.figures(demo[0].at("2026-10-31"), "2026-01-01", "2026-01-31", paths=50)
     begun = ahead.marks[ahead.marks["what"] == "begun"]
     assert begun["label"].tolist() == [f"New Leaf January: Week {n}" for n in (1, 2, 3, 4)]
     finished = ahead.marks.loc[ahead.marks["what"] == "finished", "piece"].tolist()
@@ -112,29 +114,29 @@ def test_starts_and_finishes_are_counted_and_named(demo):
 
 def test_bare_diaries_read(tmp_path):
     one = write(tmp_path, ["Otter,2026-03-01,50"])
-    ahead = plan.outlook(one, paths=50)
+    ahead = plan.figures(one, paths=50)
     assert plan.say_fit(ahead.fit) == (
-        "Nothing is promised for the time from 2 March to 1 April 2026: no event and no due day falls in it."
+        "You have no goals for the time from 2 March to 1 April 2026: no event and no due day falls in it."
     )
-    assert plan.charts.promises(ahead.fit, ahead.marks) is None and plan.charts.helps(ahead.helps) is None
-    assert plan.say_more(ahead.helps) == plan.say_rests(ahead.fit) == plan.say_letting_go(ahead.fit) == ""
+    assert plan.charts.goals(ahead.fit, ahead.marks) is None and plan.charts.helps(ahead.helps) is None
+    assert plan.say_more(ahead.helps) == plan.say_rests(ahead.fit) == plan.say_dropping(ahead.fit) == ""
     assert plan.days(ahead.course).empty
     assert plan.charts.course(ahead.course).to_dict()
     empty = write(tmp_path, [])
     with pytest.raises(StitchlogError, match="no session in this diary yet"):
-        plan.outlook(empty)
-    assert all(sentences(plan.outlook(empty, as_of="2026-03-01", paths=50)))
+        plan.figures(empty)
+    assert all(sentences(plan.figures(empty.at("2026-03-01"), paths=50)))
 
 
 def test_the_period_that_is_asked(demo):
-    first, last = pd.Timestamp("2026-10-31"), plan.outlook
+    first, last = pd.Timestamp("2026-10-31"), plan.figures
     assert [str(d.date()) for d in coming_month(first)] == ["2026-11-01", "2026-11-30"]
     assert [str(d.date()) for d in coming_month(pd.Timestamp("2026-01-30"))] == ["2026-01-31", "2026-02-27"]
     assert [str(d.date()) for d in coming_month(first, None, "2026-10-09")] == ["2026-10-01", "2026-10-09"]
-    with pytest.raises(StitchlogError, match="turn them round"):
+    with pytest.raises(StitchlogError, match="swap the two days"):
         last(demo[0], "2026-11-30", "2026-11-01")
 
 
 def test_packing_for_an_event_by_name(demo):
-    ahead = plan.outlook(demo[0], as_of="2026-10-31", event="harvest table weekend", paths=50)
-    assert ahead.prompts["event"].unique().tolist() == ["Harvest Table weekend"]
+    ahead = plan.figures(demo[0].at("2026-10-31"), event="harvest table weekend", paths=50)
+    assert ahead.prompts.rows["event"].unique().tolist() == ["Harvest Table weekend"]
