@@ -16,7 +16,7 @@ DAY = dt.date(2026, 11, 1)
 DIARY = b"piece;date;stitches;minutes;mood\r\nOtter Creek;2026-10-30;100;60;calm\r\n"
 # About so many lines of what writes are run by one change.
 LINES = 500
-PIECES = "\ufeffpiece;my no;total\r\nOtter Creek; 7 ;\"1000\"\r\nFée Verte;8;2000\r\n".encode()
+PIECES = '\ufeffpiece;my no;total\r\nOtter Creek; 7 ;"1000"\r\nFée Verte;8;2000\r\n'.encode()
 
 
 @pytest.fixture
