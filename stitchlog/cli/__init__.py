@@ -177,6 +177,7 @@ def ingest(folder: Path) -> int:
     \b
     NAME is one of these, several with commas between, or "all":
       {_REPORT_LINES}
+    or a notebook of your own in DIR/workbook (see "stitchlog notebook").
 
     Each leaves a page (NAME.html) that opens in a browser with no network, the notebook behind it, and its tables
     and pictures in a folder of the same name.
@@ -208,6 +209,7 @@ def ingest(folder: Path) -> int:
 @click.option("--share", type=click.FloatRange(0, 1, min_open=True), help="finish: this share of your time, what if.")
 @click.option("--focus", is_flag=True, default=None, help="finish: all of your time, what if.")
 @click.option("--done-by", "done_by", type=Day(), help="finish: what it takes to be done by this day.")
+@click.option("--workbook", is_flag=True, help="Run your own copies of the notebooks, in DIR/workbook.")
 def report(
     names: str,
     folders: tuple[Path, ...],
@@ -215,6 +217,7 @@ def report(
     year: str | None,
     out: Path | None,
     jobs: int,
+    workbook: bool,
     **asked: Any,
 ) -> int:
     """Makes the reports NAMES of the diaries in FOLDERS."""
@@ -223,7 +226,27 @@ def report(
     wanted = asking.names(names)
     asked |= asking.period(month, year, asked["start"], asked["end"])
     asked["as_of"] = asked["as_of"] or today()
-    return _report(wanted, list(folders), out, asked, jobs)
+    return _report(wanted, list(folders), out, asked, jobs, workbook)
+
+
+@cli.command()
+@click.argument("folder", metavar="DIR", type=_FOLDER)
+@click.argument("name")
+def notebook(folder: Path, name: str) -> int:
+    """Begin a notebook of your own.
+
+    It goes into DIR/workbook. "stitchlog report NAME DIR" then makes it a page, as it does with the others.
+
+    \b
+    stitchlog notebook my-diary "colours per month"
+    """
+    from stitchlog.run import own
+
+    path = own.begin(folder, name)
+    click.echo(f"wrote {path}")
+    click.echo(f"Open it with: stitchlog lab {typed(folder)}")
+    click.echo(f"Make its page with: stitchlog report {path.stem} {typed(folder)}")
+    return DONE
 
 
 @cli.command()
@@ -243,7 +266,14 @@ def lab(folder: Path, no_browser: bool, port: int | None, fresh: tuple[str, ...]
     return DONE
 
 
-def _report(names: tuple[str, ...], folders: list[Path], out: Path | None, asked: dict[str, Any], workers: int) -> int:
+def _report(
+    names: tuple[str, ...],
+    folders: list[Path],
+    out: Path | None,
+    asked: dict[str, Any],
+    workers: int,
+    workbook: bool = False,
+) -> int:
     """Makes the reports and says where they are. Returns the exit status."""
     from stitchlog.run import parameters as asking
     from stitchlog.run.notebooks import run
@@ -252,7 +282,7 @@ def _report(names: tuple[str, ...], folders: list[Path], out: Path | None, asked
     for folder in folders:
         if not folder.is_dir():
             raise StitchlogError(f"{folder}: there is no such folder; to begin a diary: stitchlog new {typed(folder)}")
-    jobs = asking.jobs(names, folders, out, asked)
+    jobs = asking.jobs(names, folders, out, asked, workbook)
     left_out = sum(_prepare(folder) for folder in folders)
     outcomes: list[Outcome] = []
     known = any(job.out.exists() for job in jobs)
@@ -285,8 +315,10 @@ def _say_where(outcomes: list[Outcome]) -> None:
 
     for out in dict.fromkeys(o.job.out for o in outcomes):
         pages = [o.page for o in outcomes if o.job.out == out and o.page]
-        if len(pages) > 1:
-            pages = [index.write(out)]
+        own = any(o.job.name not in REPORTS for o in outcomes)
+        if len(pages) > 1 or own or (out / "index.html").exists():
+            written = index.write(out)
+            pages = [written] if len(pages) > 1 else pages
         for page in pages:
             click.echo(f"Open {page.resolve()}")
 

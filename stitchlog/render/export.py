@@ -52,11 +52,11 @@ class Chart:
         return any(p.get("name") == parameter for view in views for p in view.get("params", []))
 
 
-def write(notebook: Path, out: Path, name: str) -> Path:
+def write(notebook: Path, out: Path, name: str, remark: str = "") -> Path:
     """Writes `out/NAME.html`, and each chart as `out/NAME/CHART.png` with its text alternative in `CHART.txt`.
 
-    notebook: an executed notebook; its charts get pictures too, for programs that cannot draw them. Returns the page's
-    path.
+    notebook: an executed notebook; its charts get pictures too, for programs that cannot draw them. remark: a line on
+    the page about the notebook. Returns the page's path.
     """
     book = nbformat.read(notebook, as_version=4)
     drawn = charts(book)
@@ -70,7 +70,7 @@ def write(notebook: Path, out: Path, name: str) -> Path:
     if drawn:
         nbformat.write(book, notebook)
     target = out / f"{name}.html"
-    target.write_text(to_html(book, drawn, name), "utf-8")
+    target.write_text(to_html(book, drawn, name, remark), "utf-8")
     return target
 
 
@@ -90,15 +90,16 @@ def charts(book: nbformat.NotebookNode) -> list[Chart]:
     return found
 
 
-def to_html(book: nbformat.NotebookNode, drawn: list[Chart], name: str = "") -> str:
+def to_html(book: nbformat.NotebookNode, drawn: list[Chart], name: str = "", remark: str = "") -> str:
     """The page of an executed notebook with its `charts`: what its markdown says and its cells show, no code.
 
     A cell that failed leaves a line that says so. name: the page's title where the notebook has no heading.
+    remark: a line below the page about the notebook.
     """
     language = _language(book)
     return page(
         _title(book) or name,
-        _with_help("\n".join(_parts(book, drawn)), drawn),
+        _with_help("\n".join(_parts(book, drawn)), drawn) + (f'<p class="quiet">{html.escape(remark)}</p>' if remark else ""),
         lang=language.replace("_", "-") if language.startswith("en") else "en",
         specs=_json([c.spec for c in drawn]),
         bundle=vega.bundle() if drawn else "",

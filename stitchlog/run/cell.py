@@ -1,8 +1,9 @@
-"""The parameters cell of a notebook: its names, and their values as they are written."""
+"""What is written in a notebook: its parameters and their values, and the kernel that it is for."""
 
 from __future__ import annotations
 
 import ast
+import json
 from collections.abc import Mapping
 from typing import Any
 
@@ -38,6 +39,22 @@ def with_values(source: str, given: Mapping[str, str]) -> str:
         after = lines[last].encode()[node.end_col_offset :].decode()
         lines[first : last + 1] = [before + given[name] + after]
     return "\n".join(lines)
+
+
+def kernel_metadata() -> dict[str, Any]:
+    """What JupyterLab writes of the kernel into a notebook, so that opening one does not change it."""
+    from ipykernel.ipkernel import IPythonKernel
+    from jupyter_client.kernelspec import KernelSpecManager, NoSuchKernel
+
+    try:
+        shown = KernelSpecManager().get_kernel_spec("python3").display_name
+    except NoSuchKernel:
+        shown = "Python 3 (ipykernel)"
+    language = json.loads(json.dumps(IPythonKernel.language_info))
+    return {
+        "kernelspec": {"display_name": shown, "language": "python", "name": "python3"},
+        "language_info": language,
+    }
 
 
 def _assigned(source: str) -> dict[str, ast.expr]:

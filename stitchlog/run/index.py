@@ -5,6 +5,7 @@ from __future__ import annotations
 import html
 import re
 from pathlib import Path
+from urllib.parse import quote
 
 from stitchlog.render import export
 from stitchlog.reports import REPORTS
@@ -12,15 +13,19 @@ from stitchlog.reports import REPORTS
 # What stands in a report's page: the sentence above its first chart, its first sentence, its first chart's name.
 _SAYS = re.compile(r'<p class="says">(.*?)</p>', re.DOTALL)
 _NOTE = re.compile(r'<p class="note">(.*?)</p>', re.DOTALL)
+_TITLE = re.compile(r"<title>(.*?)</title>", re.DOTALL)
 _CHART = re.compile(r'<figure class="chart" id="chart-([^"]+)"')
 
 
 def write(out: Path) -> Path:
-    """Writes `out/index.html`, which leads to every report whose page lies in `out`, and returns its path.
+    """Writes `out/index.html`, which leads to every report whose page lies in `out`, also to those that notebooks of the
+    user's own have made, and returns its path.
 
     Links are relative, so the folder can be moved.
     """
-    items = "\n".join(_item(out, name) for name in REPORTS if (out / f"{name}.html").exists())
+    names = [*REPORTS, *(path.stem for path in sorted(out.glob("*.html")) if path.stem not in (*REPORTS, "index"))]
+    pages = [name for name in names if all((out / f"{name}{kind}").exists() for kind in (".html", ".ipynb"))]
+    items = "\n".join(_item(out, name) for name in pages)
     target = out / "index.html"
     title = "Your stitching diary"
     target.write_text(export.page(title, f'<h1>{title}</h1><ul class="reports">\n{items}\n</ul>'), "utf-8")
@@ -30,8 +35,9 @@ def write(out: Path) -> Path:
 def _item(out: Path, name: str) -> str:
     """A report's question, its first chart, what it says first, and links to what it wrote besides its page."""
     text = (out / f"{name}.html").read_text("utf-8")
-    parts = [f'<h2><a href="{name}.html">{name.capitalize()}</a></h2>']
-    parts.append(f'<p class="quiet">{REPORTS[name].capitalize()}.</p>')
+    title = name.capitalize() if name in REPORTS else html.unescape(_TITLE.search(text)[1])  # type: ignore[index]
+    parts = [f'<h2><a href="{html.escape(quote(name))}.html">{html.escape(title)}</a></h2>']
+    parts.append(f'<p class="quiet">{REPORTS.get(name, "a page of your own").capitalize()}.</p>')
     if chart := _CHART.search(text):
         alternative = html.escape((out / name / f"{chart[1]}.txt").read_text("utf-8").strip(), quote=True)
         parts.append(f'<img class="glimpse" loading="lazy" alt="{alternative}" src="{name}/{chart[1]}.png">')

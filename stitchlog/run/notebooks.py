@@ -22,12 +22,17 @@ NAMES = tuple(REPORTS)
 
 @dataclass(frozen=True)
 class Job:
-    """One report to make: `name` of the notebook, the diary `folder`, where to (`out`), and what to ask, as JSON."""
+    """One report to make: its `name`, the diary `folder`, where to (`out`), and what to ask, as JSON.
+
+    notebook: the one that makes it; None: ours of that name. remark: what its page says of that notebook.
+    """
 
     name: str
     folder: Path
     out: Path
     ask: dict[str, Any] = field(default_factory=dict)
+    notebook: Path | None = None
+    remark: str = ""
 
 
 @dataclass(frozen=True)
@@ -47,14 +52,16 @@ def run(jobs: list[Job], workers: int = 2, plain: bool = False) -> Iterator[Outc
     """
     forks = not plain and "forkserver" in multiprocessing.get_all_start_methods()
     with _pools(workers, forks) as (runners, drawers):
-        running = {runners.submit(_execute, resources.notebook(job.name), job, forks): job for job in jobs}
+        running = {
+            runners.submit(_execute, job.notebook or resources.notebook(job.name), job, forks): job for job in jobs
+        }
         drawing = {}
         for done in as_completed(running):
             job = running[done]
             if failure := _result(done):
                 yield Outcome(job, None, f"{job.name}: {failure}")
             else:
-                drawing[drawers.submit(_draw, job.out, job.name)] = job
+                drawing[drawers.submit(_draw, job)] = job
         for done in as_completed(drawing):
             job = drawing[done]
             if failure := _result(done):
@@ -112,15 +119,21 @@ def _execute(notebook: Path, job: Job, forks: bool) -> str | None:
     import papermill
     from papermill.exceptions import PapermillExecutionError
 
+    notebook = notebook.resolve()
     job.out.mkdir(parents=True, exist_ok=True)
-    target = job.out / notebook.name
+    target = job.out.resolve() / notebook.name
     ask = {"folder": str(job.folder.resolve()), "out": str(job.out.resolve()), **job.ask}
     engine: dict[str, Any] = {"kernel_name": "python3"}
     if forks:
         from stitchlog.run import inline
 
         engine |= {"engine_name": inline.NAME}
+        if job.notebook:
+            # As in JupyterLab, files beside a notebook of the user's own are found by their names.
+            os.chdir(notebook.parent)
+            sys.path.insert(0, str(notebook.parent))
     else:
+        engine |= {"cwd": str(notebook.parent)} if job.notebook else {}
         os.environ.setdefault("PYDEVD_DISABLE_FILE_VALIDATION", "1")
         engine |= {"extra_arguments": ["--IPKernelApp.log_level=ERROR"]}
     try:
@@ -137,12 +150,12 @@ def _execute(notebook: Path, job: Job, forks: bool) -> str | None:
     return None
 
 
-def _draw(out: Path, name: str) -> str | None:
+def _draw(job: Job) -> str | None:
     """Makes the page and the pictures of an executed notebook. Returns why it failed, or None."""
     from stitchlog.render import export
 
     try:
-        export.write(out / f"{name}.ipynb", out, name)
+        export.write(job.out / f"{job.name}.ipynb", job.out, job.name, job.remark)
     except OSError as err:
-        return f"{err.strerror or err}: {err.filename or out}"
+        return f"{err.strerror or err}: {err.filename or job.out}"
     return None

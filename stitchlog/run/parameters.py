@@ -8,9 +8,8 @@ import json
 from pathlib import Path
 from typing import Any
 
-from stitchlog import resources
 from stitchlog.errors import StitchlogError
-from stitchlog.run import cell
+from stitchlog.run import cell, own
 from stitchlog.run.notebooks import NAMES, Job
 
 # How an option is written where its parameter is called otherwise.
@@ -23,14 +22,15 @@ _FLAGS = {
 }
 
 
+# What a page says that a changed copy of our notebook made.
+_YOURS = "This page is your own: its notebook is your changed copy, in the workbook folder of the diary."
+
+
 def names(text: str) -> tuple[str, ...]:
-    """The reports asked for, each once, in the order written."""
+    """The reports asked for, each once, in the order written; whether there are such, `jobs` sees."""
     wanted = [n.strip().lower() for n in text.split(",") if n.strip()]
     if "all" in wanted:
         return NAMES
-    for name in wanted:
-        if name not in NAMES:
-            raise StitchlogError(f'there is no report "{name}"; there are {", ".join(NAMES)}, or all')
     if not wanted:
         raise StitchlogError(f"name a report: {', '.join(NAMES)}, or all")
     return tuple(dict.fromkeys(wanted))
@@ -57,9 +57,15 @@ def period(month: str | None, year: str | None, start: dt.date | None, end: dt.d
     return {"start": start, "end": end}
 
 
-def jobs(wanted: tuple[str, ...], folders: list[Path], out: Path | None, asked: dict[str, Any]) -> list[Job]:
-    """A job a report and folder. An option that none of the reports asked for takes is refused."""
-    takes = {name: _parameters(resources.notebook(name)) for name in wanted}
+def jobs(
+    wanted: tuple[str, ...], folders: list[Path], out: Path | None, asked: dict[str, Any], workbook: bool = False
+) -> list[Job]:
+    """A job a report and folder. An option that none of the reports asked for takes is refused.
+
+    workbook: run the copies of our notebooks that are in the diary's workbook folder, as the user has changed them.
+    """
+    books = {(name, folder): own.notebook(name, folder, workbook) for name in wanted for folder in folders}
+    takes = {name: _parameters(book) for (name, _), book in books.items()}
     for option in set(asked) - {"as_of"}:
         if not any(option in t for t in takes.values()):
             raise StitchlogError(f"{', '.join(wanted)}: does not take {_FLAGS.get(option, f'--{option}')}")
@@ -84,7 +90,9 @@ def jobs(wanted: tuple[str, ...], folders: list[Path], out: Path | None, asked: 
                 for option, value in options.items()
                 if option in takes[name]
             }
-            found.append(Job(name, folder, place, ask))
+            book = books[name, folder]
+            remark = _YOURS if workbook and name in NAMES and own.is_changed(book) else ""
+            found.append(Job(book.stem, folder, place, ask, book, remark))
     return found
 
 

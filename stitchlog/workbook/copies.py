@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-import hashlib
 import json
 import os
 from collections.abc import Collection
@@ -12,9 +11,8 @@ from typing import Any
 
 from stitchlog import resources, words
 from stitchlog.errors import StitchlogError
-from stitchlog.run import cell
+from stitchlog.run import cell, own
 
-FOLDER = "workbook"
 _DEMO = '"../data_demo"'
 
 
@@ -31,7 +29,7 @@ def bring_up(folder: Path, today: dt.date, fresh: Collection[str] = (), diary: s
     for name in fresh:
         if name not in sources:
             raise StitchlogError(f'there is no notebook "{name}"; there are {", ".join(sources)}')
-    target = folder / FOLDER
+    target = folder / own.FOLDER
     target.mkdir(exist_ok=True)
     said = []
     for name, source in sources.items():
@@ -39,12 +37,6 @@ def bring_up(folder: Path, today: dt.date, fresh: Collection[str] = (), diary: s
         if line:
             said.append(line)
     return said
-
-
-def is_changed(copy: Path) -> bool:
-    """Whether the user changed what a copy says, its parameters left aside."""
-    book = _read(copy)
-    return book is None or _about(book).get("asks") != _print_of(book, parameters=False)
 
 
 def _bring_up(copy: Path, new: dict[str, Any], today: dt.date, fresh: bool) -> str:
@@ -56,7 +48,7 @@ def _bring_up(copy: Path, new: dict[str, Any], today: dt.date, fresh: bool) -> s
         if _about(old).get("written_as") == _about(new)["written_as"]:
             return ""
         carried = _carry_over(old, new)
-        if _about(old).get("written_as") == _print_of(old) and not _has_outputs(old):
+        if _about(old).get("written_as") == own.fingerprint(old) and not _has_outputs(old):
             _write(copy, new)
             return ""
     kept = ""
@@ -79,31 +71,15 @@ def _as_shipped(source: Path, diary: str) -> dict[str, Any]:
         part.setdefault("id", f"{source.stem}-{number}")
         if part["cell_type"] == "code":
             part |= {"outputs": [], "execution_count": None}
-    book["metadata"] = kernel_metadata() | {
+    book["metadata"] = cell.kernel_metadata() | {
         "stitchlog": {
-            "asks": _print_of(book, parameters=False),
+            "asks": own.fingerprint(book, parameters=False),
             "defaults": cell.values(_parameters(book)),
-            "written_as": _print_of(book),
+            "written_as": own.fingerprint(book),
         }
     }
     book |= {"nbformat": 4, "nbformat_minor": 5}
     return book
-
-
-def kernel_metadata() -> dict[str, Any]:
-    """What JupyterLab writes of the kernel into a notebook, so that opening one does not change it."""
-    from ipykernel.ipkernel import IPythonKernel
-    from jupyter_client.kernelspec import KernelSpecManager, NoSuchKernel
-
-    try:
-        shown = KernelSpecManager().get_kernel_spec("python3").display_name
-    except NoSuchKernel:
-        shown = "Python 3 (ipykernel)"
-    language = json.loads(json.dumps(IPythonKernel.language_info))
-    return {
-        "kernelspec": {"display_name": shown, "language": "python", "name": "python3"},
-        "language_info": language,
-    }
 
 
 def _carry_over(old: dict[str, Any], new: dict[str, Any]) -> list[str]:
@@ -130,7 +106,7 @@ def _read(copy: Path) -> dict[str, Any] | None:
     """A notebook; None where the file holds none, or one without a cell."""
     try:
         book = json.loads(copy.read_text("utf-8"))
-        _print_of(book)
+        own.fingerprint(book)
         return book if book["cells"] else None
     except (ValueError, KeyError, TypeError, AttributeError):
         return None
@@ -157,8 +133,3 @@ def _about(book: dict[str, Any]) -> dict[str, Any]:
     about = book.get("metadata", {}).get("stitchlog", {})
     return about if isinstance(about, dict) else {}
 
-
-def _print_of(book: dict[str, Any], parameters: bool = True) -> str:
-    """A fingerprint of what the cells say, whatever their outputs are; with or without the parameters cell."""
-    cells = [(c["cell_type"], "".join(c["source"])) for c in book["cells"] if parameters or not cell.is_parameters(c)]
-    return hashlib.sha256(json.dumps(cells, ensure_ascii=False).encode()).hexdigest()

@@ -17,6 +17,7 @@ from pathlib import Path
 from typing import IO, Any
 
 from stitchlog.errors import StitchlogError
+from stitchlog.run import own
 from stitchlog.workbook import copies
 
 _SETTINGS = Path(__file__).parent / "settings"
@@ -100,7 +101,7 @@ def lab_command(root: Path, port: int | None = None) -> list[str]:
         "-m",
         "jupyterlab",
         f"--ServerApp.root_dir={root}",
-        f"--LabApp.default_url=/lab/tree/{copies.FOLDER}/start.ipynb",
+        f"--LabApp.default_url=/lab/tree/{own.FOLDER}/start.ipynb",
         "--ServerApp.ip=127.0.0.1",
         # Settings that a user has not chosen otherwise: no news from the network, no pages of other hosts in its menus.
         f"--LabApp.app_settings_dir={_SETTINGS}",
@@ -137,7 +138,7 @@ def _started(server: subprocess.Popen[bytes]) -> dict[str, Any] | None:
 
 def _show(what: str, info: dict[str, Any], browser: bool) -> None:
     """Opens a server's way in, in the browser where there is one; its address is said in any case."""
-    address = f"{info['url']}lab/tree/{copies.FOLDER}/start.ipynb?token={info['token']}"
+    address = f"{info['url']}lab/tree/{own.FOLDER}/start.ipynb?token={info['token']}"
     print(f"{what}: {address}", flush=True)
     if browser:
         try:

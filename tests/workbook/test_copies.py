@@ -9,7 +9,7 @@ import pytest
 
 from stitchlog import resources
 from stitchlog.errors import StitchlogError
-from stitchlog.run import cell
+from stitchlog.run import cell, own
 from stitchlog.workbook import copies
 
 TODAY = dt.date(2026, 11, 25)
@@ -135,7 +135,7 @@ def test_a_fresh_one_can_be_had_and_two_in_a_day(diary):
 
 def test_a_copy_is_the_users_own_once_more_than_its_values_changed(diary):
     _edit(_path(diary), _give("stitches", "555"))
-    assert not copies.is_changed(_path(diary))
+    assert not own.is_changed(_path(diary))
     _edit(_path(diary), lambda book: book.cells.append(nbformat.v4.new_code_cell("1 + 1")))
-    assert copies.is_changed(_path(diary))
+    assert own.is_changed(_path(diary))
     assert json.loads(_path(diary).read_text("utf-8"))["metadata"]["stitchlog"]["defaults"]["stitches"] == "10000"
