@@ -230,7 +230,7 @@ def report(
 
 
 @cli.command()
-@click.argument("folder", metavar="DIR", type=_FOLDER)
+@click.argument("folder", metavar="DIR", type=FOLDER)
 @click.argument("name")
 def notebook(folder: Path, name: str) -> int:
     """Begin a notebook of your own.

@@ -99,7 +99,8 @@ def to_html(book: nbformat.NotebookNode, drawn: list[Chart], name: str = "", rem
     language = _language(book)
     return page(
         _title(book) or name,
-        _with_help("\n".join(_parts(book, drawn)), drawn) + (f'<p class="quiet">{html.escape(remark)}</p>' if remark else ""),
+        _with_help("\n".join(_parts(book, drawn)), drawn)
+        + (f'<p class="quiet">{html.escape(remark)}</p>' if remark else ""),
         lang=language.replace("_", "-") if language.startswith("en") else "en",
         specs=_json([c.spec for c in drawn]),
         bundle=vega.bundle() if drawn else "",

@@ -18,8 +18,8 @@ _CHART = re.compile(r'<figure class="chart" id="chart-([^"]+)"')
 
 
 def write(out: Path) -> Path:
-    """Writes `out/index.html`, which leads to every report whose page lies in `out`, also to those that notebooks of the
-    user's own have made, and returns its path.
+    """Writes `out/index.html`, which leads to every report whose page lies in `out`, those that notebooks of the
+    user's own have made among them, and returns its path.
 
     Links are relative, so the folder can be moved.
     """

@@ -104,7 +104,11 @@ def _skeleton(title: str, stem: str) -> list[tuple[str, list[str], str]]:
             "out: str = None  # folder for the page and its tables; None: show only",
         ),
         ("code", [], "import altair as alt\n\nfrom stitchlog import Page, open_diary"),
-        ("code", [], f'page = Page("{stem}", open_diary(folder), as_of=as_of, out=out)\nsessions = page.diary.sessions'),
+        (
+            "code",
+            [],
+            f'page = Page("{stem}", open_diary(folder), as_of=as_of, out=out)\nsessions = page.diary.sessions',
+        ),
         ("text", [], "## Stitches a month"),
         (
             "code",

@@ -132,4 +132,3 @@ def _set_beside(copy: Path, today: dt.date) -> Path:
 def _about(book: dict[str, Any]) -> dict[str, Any]:
     about = book.get("metadata", {}).get("stitchlog", {})
     return about if isinstance(about, dict) else {}
-

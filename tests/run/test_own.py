@@ -49,7 +49,8 @@ def test_what_begins_is_as_every_notebook_is(folder):
 
 
 @pytest.mark.parametrize(
-    ("name", "why"), [("../out", "cannot be the name"), ("Pace", "one of stitchlog's own"), ("all", "one of stitchlog's")]
+    ("name", "why"),
+    [("../out", "cannot be the name"), ("Pace", "one of stitchlog's own"), ("all", "one of stitchlog's")],
 )
 def test_a_name_that_cannot_be(folder, name, why):
     with pytest.raises(StitchlogError, match=why):
@@ -61,7 +62,7 @@ def test_a_notebook_without_parameters_is_said_and_what_there_is(folder):
     (folder / "workbook" / "scratch.ipynb").write_text(json.dumps({"cells": []}), "utf-8")
     with pytest.raises(StitchlogError, match=r'scratch\.ipynb: no cell is tagged "parameters"'):
         own.notebook("scratch", folder)
-    with pytest.raises(StitchlogError, match='there is no report "yours"; there are review, .*, mine, or all'):
+    with pytest.raises(StitchlogError, match=r'there is no report "yours"; there are review, .*, mine, or all'):
         own.notebook("yours", folder)
 
 
