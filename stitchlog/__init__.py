@@ -22,6 +22,7 @@ _MODULES = {
     "plan": "stitchlog.reports.plan",
     "review": "stitchlog.reports.review",
     "rotation": "stitchlog.reports.rotation",
+    "stash": "stitchlog.reports.stash",
 }
 _OBJECTS = {
     "Diary": "stitchlog.diary.diary",

@@ -8,4 +8,5 @@ REPORTS = {
     "finish": "when big pieces will be finished, with the chances",
     "plan": "whether your stitch-alongs, challenges and due dates fit",
     "materials": "fabric size, thread per colour, what to buy, what will show",
+    "stash": "which chart to start next, on which fabric, with what is here",
 }

@@ -43,3 +43,15 @@ def colours_of(diary: Diary, piece: str) -> pd.DataFrame:
     out = about(diary, codes).rename_axis("code").reset_index()
     out["stitches"] = out["code"].map(chart if len(chart) else counted).astype(float)
     return out
+
+
+def hexes(diary: Diary) -> dict[str, str]:
+    """The hex of each code of which `threads.csv` says it."""
+    known = diary.threads.dropna(subset=["hex"]).drop_duplicates("code")
+    return dict(zip(known["code"].astype(str), known["hex"].astype(str), strict=True))
+
+
+def codes(diary: Diary) -> dict[str, list[str]]:
+    """The codes of each piece, by its chart and its sessions."""
+    both = pd.concat([diary.chart_colours[["piece", "code"]], diary.colours[["piece", "code"]]]).drop_duplicates()
+    return {str(piece): sorted(rows.astype(str)) for piece, rows in both.groupby("piece")["code"]}

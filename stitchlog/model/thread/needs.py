@@ -88,9 +88,14 @@ def whole_skeins(short: np.ndarray) -> np.ndarray:
     return whole
 
 
-def expected(book: Ledger, piece: str) -> Expected:
-    """What `piece` took and is expected to need still, colour by colour; code '' where it names none."""
-    return book.diary.once(("expected thread", piece), lambda: _expected(book, piece))
+def expected(book: Ledger, piece: str, how: Thread | None = None) -> Expected:
+    """What `piece` took and is expected to need still, colour by colour; code '' where it names none.
+
+    how: on another fabric than its own.
+    """
+    if how is not None:
+        return _expected(book, piece, how)
+    return book.diary.once(("expected thread", piece), lambda: _expected(book, piece, thread_of(book.diary, piece)))
 
 
 def needs(book: Ledger, piece: str) -> Need:
@@ -98,8 +103,7 @@ def needs(book: Ledger, piece: str) -> Need:
     return book.diary.once(("thread needs", piece), lambda: _needs(book, piece))
 
 
-def _expected(book: Ledger, piece: str) -> Expected:
-    how = thread_of(book.diary, piece)
+def _expected(book: Ledger, piece: str, how: Thread) -> Expected:
     rows = book.of(piece)
     standing: Any = book.standing.loc[piece]
     chart = book.chart(piece)

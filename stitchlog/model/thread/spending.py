@@ -80,13 +80,21 @@ def ledger(diary: Diary) -> Ledger:
 
 def thread_of(diary: Diary, piece: str) -> Thread:
     """How `piece` spends thread. Raises StitchlogError where the settings leave no length to stitch with."""
-    row: Any = diary.pieces.set_index("piece").loc[piece]
-    s = diary.settings
+    rows: pd.DataFrame = diary.once("pieces by name", lambda: diary.pieces.set_index("piece"))
+    row: Any = rows.loc[piece]
+    return thread_on(diary.settings, float(row["count"]), float(row["over"]), float(row["strands"]))
+
+
+def thread_on(s: Settings, count: float, over: float = math.nan, strands: float = math.nan) -> Thread:
+    """How thread is spent on fabric of `count`; over one and with the usual strands where they are NaN.
+
+    Raises StitchlogError where the settings leave no length to stitch with.
+    """
     _check(s)
-    count, over = float(row["count"]), 1.0 if pd.isna(row["over"]) else float(row["over"])
     if not count > 0:
         return Thread(math.nan, math.nan, math.nan, s)
-    strands = float(row["strands"]) if row["strands"] > 0 else float(usual_strands(count / over)[1])
+    over = over if over > 0 else 1.0
+    strands = strands if strands > 0 else float(usual_strands(count / over)[1])
     whole = thread_use.stitches_per_length(count, over, s.method, s.strand_length_cm, s.tail_cm)
     return Thread(thread_use.cm_per_stitch(count, over, s.method), strands, float(max(whole, 1)), s)
 

@@ -1,0 +1,189 @@
+"""What the drawer's tables say, answer first."""
+
+from __future__ import annotations
+
+import math
+
+import pandas as pd
+
+from stitchlog import words
+from stitchlog.model.fabric import say_fabric
+from stitchlog.model.pace.begun import DAYS_A_MONTH
+from stitchlog.reports.stash.frames import IN_THE_KIT, Totals
+from stitchlog.reports.stash.sharing import Sharing
+
+_MOST_NAMED = 3
+
+
+def say_ready(charts: pd.DataFrame) -> str:
+    """Which charts can be started tonight, or what the nearest one lacks."""
+    if charts.empty:
+        return "No charts are waiting. A row in pieces.csv without a session and without a start is one."
+    ready = charts[charts["ready"]]
+    if len(ready):
+        first = ready.iloc[0]
+        more = f" It takes about {_hours(first)}." if first["hours"] > 0 else ""
+        return f"Ready to start, nothing to buy: {_named(ready['piece'])}.{more if len(ready) == 1 else ''}"
+    row = charts.iloc[0]
+    if row["fabric"] and row["skeins_to_buy"] == 0:
+        return f"Nothing is ready to start. {row['piece']} comes closest: it shares thread that your WIPs need first."
+    if row["fabric"] and row["skeins_to_buy"] > 0:
+        skeins = words.count(row["skeins_to_buy"], "skein")
+        return f"Nothing is ready to start. {row['piece']} comes closest: it needs {skeins} more."
+    if row["skeins_to_buy"] == 0:
+        return f"Nothing is ready to start. {row['piece']} comes closest: it has its thread, and no fabric that fits."
+    return "Nothing is ready to start. The table says what each chart needs."
+
+
+def say_totals(totals: Totals) -> str:
+    """How much waits, and how many years that is at this year's rate."""
+    if not totals.charts:
+        return ""
+    what = words.count(totals.charts, "chart is", "charts are")
+    text = f"{what} waiting, with {words.count(totals.stitches, 'stitch', 'stitches')} in all."
+    if totals.unknown:
+        text += f" {words.count(totals.unknown, 'chart does', 'charts do')} not say how many."
+    if not totals.stitches:
+        return text
+    if not totals.a_year > 0:
+        return f"{text} You have not stitched in the past year, so there is no rate to go by."
+    rate = f"You stitched {words.number(totals.a_year)} in the past year"
+    return f"{text} {rate}: at that rate this is {_years(totals.years)}, with nothing else on the needle."
+
+
+def say_missing(charts: pd.DataFrame) -> str:
+    """What the charts that say too little still need in the files; '' where all is there."""
+    lacking = charts[charts["missing"] != ""]
+    said = [
+        f"{row.piece} needs its {_listed(row.missing)}." for row in lacking.head(_MOST_NAMED).itertuples(index=False)
+    ]
+    if not said:
+        return ""
+    more = len(lacking) - len(said)
+    rest = f" {words.count(more, 'more chart says', 'more charts say')} too little." if more else ""
+    return f"Write more in pieces.csv or chart_colours.csv to know more. {' '.join(said)}{rest}"
+
+
+def say_sharing(sharing: Sharing) -> str:
+    """How many charts get a cut, which get none, and what that rests on."""
+    served, cuts = len(sharing.cuts), sharing.cuts["fabric"].nunique()
+    if not served and not sharing.without:
+        return "No chart of a known size is waiting, so there is no fabric to share out."
+    if not served:
+        return "No cut holds any of the charts near its planned size."
+    halved = int((sharing.cuts["fabric"].value_counts() == 2).sum())
+    all_of = served + len(sharing.without)
+    text = f"{words.count(served, 'chart')} of {words.number(all_of)} can have a fabric from the drawer,"
+    text += f" from {words.count(cuts, 'cut')}."
+    if halved:
+        text += f" {words.count(halved, 'cut is', 'cuts are')} cut in two."
+    if sharing.without:
+        text += f" None is left for {_named(pd.Series(sharing.without))}."
+    for piece in sharing.too_small[:_MOST_NAMED]:
+        text += f" The fabric you chose for {piece} is too small for it."
+    return text if sharing.best else f"{text} With so many charts, a slightly better way to share may exist."
+
+
+def say_sharing_rule() -> str:
+    """What the sharing of the cuts goes by."""
+    return (
+        "This gives fabric to as many charts as possible, then leaves as little over as possible. Each chart stays "
+        "near its planned size, with 3 inches to spare on each side, and none of its colours hides. To choose a fabric "
+        "yourself, write its name in pieces.csv, column fabric."
+    )
+
+
+def say_to_get(frame: pd.DataFrame) -> str:
+    """What fabric to buy for the charts that no cut holds; '' where every chart has one."""
+    said = []
+    for row in frame.head(_MOST_NAMED).itertuples(index=False):
+        cut = f"{words.number(row.cut_width_cm)} × {words.number(row.cut_height_cm)} cm"
+        text = f"{row.piece} fits none of your fabrics: buy {cut} of {say_fabric(row.count, row.over)}."
+        if row.would_fit_on:
+            text += f" A piece the size of {row.would_fit_on} would do on {say_fabric(row.at_count, row.at_over)}."
+        said.append(text)
+    more = len(frame) - len(said)
+    if more > 0:
+        said.append(f"{words.count(more, 'more chart needs', 'more charts need')} fabric; see the table.")
+    return " ".join(said)
+
+
+def say_unmeasured(cuts: list[str]) -> str:
+    """Which cuts say too little to be used; '' where all say enough."""
+    if not cuts:
+        return ""
+    return f"Write the count and both measures in fabrics.csv to use {_named(pd.Series(cuts))}."
+
+
+def say_hours(charts: pd.DataFrame) -> str:
+    """What the quickest and the longest chart would take, as things go and if it came first."""
+    known = charts[charts["hours"] > 0].sort_values("hours")
+    if known.empty:
+        return "How long they would take is not known: no session is timed, or no chart gives its stitches."
+    short, long = known.iloc[0], known.iloc[-1]
+    text = f"{short['piece']} is the quickest, at about {_hours(short)}."
+    if len(known) > 1:
+        text += f" {long['piece']} is the longest: {_hours(long)}, or {_span(long['months_first'])} with all your time."
+    return f"{text} Each bar is the range that holds nine times in ten."
+
+
+def say_moves(moves: pd.DataFrame) -> str:
+    """What came in and what was started, over all months that are known."""
+    if moves.empty:
+        return ""
+    charts = moves[moves["what"].isin(["chart", "kit"])]
+    came, went = charts["came_in"].sum(), charts["went_out"].sum()
+    if not moves["came_in"].sum():
+        return f"You started {words.count(went, 'chart')}. Write what you buy in bought.csv to see what comes in."
+    since = words.month(moves["month"].min())
+    cost = moves["cost"].sum()
+    spent = f" It cost {words.number(cost)} in all." if cost else ""
+    return (
+        f"Since {since}, {words.count(came, 'chart')} came in and {words.number(went)} went out to be stitched.{spent}"
+    )
+
+
+def _named(pieces: pd.Series) -> str:
+    names = pieces.head(_MOST_NAMED).tolist()
+    more = len(pieces) - len(names)
+    return words.listed([*names, f"{words.number(more)} more"] if more > 0 else names)
+
+
+def _listed(lacks: str) -> str:
+    return words.listed(lacks.split(", "))
+
+
+def _hours(row: pd.Series) -> str:
+    return words.count(max(1.0, row["hours"]), "hour")
+
+
+def _span(months: float) -> str:
+    return words.span(months * DAYS_A_MONTH)
+
+
+def _years(years: float) -> str:
+    if not math.isfinite(years):
+        return "more than a lifetime"
+    return words.span(years * 365.25) if years < 10 else f"about {words.number(years)} years"
+
+
+def needs_of(row: dict[str, object]) -> str:
+    """What one chart still needs before it can be started, in a few words."""
+    if row["ready"]:
+        return "nothing to buy" if row["fabric"] != IN_THE_KIT else "all in the kit"
+    out = []
+    if not row["fabric"]:
+        out.append("fabric" if "width" not in str(row["missing"]) else "its width and height")
+    skeins = float(row["skeins_to_buy"])  # type: ignore[arg-type]
+    if math.isnan(skeins):
+        out.append("its colours" if "colours" in str(row["missing"]) else "its count")
+    elif skeins > 0:
+        out.append(words.count(skeins, "skein"))
+    elif row["fabric"]:
+        out.append("thread that your WIPs need first")
+    return words.listed(out)
+
+
+def listed_charts(charts: pd.DataFrame) -> pd.DataFrame:
+    """`charts` with the column `needs` in words, for the page."""
+    return charts.assign(needs=pd.array([needs_of(row) for row in charts.to_dict("records")], dtype="str"))

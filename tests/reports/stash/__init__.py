@@ -1,0 +1,1 @@
+"""Tests of the report on what waits in the drawer."""
