@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 _RUNS = ("=", "+", "-", "@", "\t", "\r", "\n", "'", "\uff1d", "\uff0b", "\uff0d", "\uff20")
 _NUMBER = r"[+-]?[0-9]+(?:[.,][0-9]+)?\Z"
-_PICTURES = (".png", ".jpg", ".jpeg", ".webp", ".gif", ".bmp", ".tif", ".tiff")
+_PICTURES = (".png", ".jpg", ".jpeg", ".webp", ".gif", ".bmp", ".tif", ".tiff", ".heic", ".heif")
 
 
 def cell(text: str) -> str:
@@ -78,10 +78,15 @@ def inside(folder: str | Path, photo: str) -> Path | None:
     root = Path(folder).resolve()
     try:
         path = (root / photo.strip().replace("\\", "/")).resolve()
-        fits = path.is_relative_to(root) and path.suffix.lower() in _PICTURES and path.is_file()
+        fits = path.is_relative_to(root) and is_picture(path) and path.is_file()
     except (OSError, ValueError, RuntimeError):
         return None
     return path if fits else None
+
+
+def is_picture(path: Path) -> bool:
+    """Whether a file is a picture by its name."""
+    return path.suffix.lower() in _PICTURES
 
 
 def leaves(photo: str) -> bool:

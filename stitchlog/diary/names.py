@@ -44,12 +44,12 @@ def meant(name: str, known: Iterable[str]) -> list[str]:
     (['Fée Verte'], [])
     """
     own = list(known)
-    for key in (key_of, _plain):
+    for key in (key_of, plain):
         same = [other for other in own if key(other) == key(name)]
         if same:
             return same[:1] if key is key_of else same
-    wanted = _plain(name)
-    return [other for other in own if len(wanted) >= 3 and _has_part(_plain(other), wanted)]
+    wanted = plain(name)
+    return [other for other in own if len(wanted) >= 3 and _has_part(plain(other), wanted)]
 
 
 def slips(name: str, known: Iterable[str]) -> list[str]:
@@ -60,15 +60,15 @@ def slips(name: str, known: Iterable[str]) -> list[str]:
     >>> slips("Oter Crek", ["Otter Creek", "Salt Wind"]), slips("Sampler 2", ["Sampler 3", "Samplers 2"])
     (['Otter Creek'], [])
     """
-    words = _plain(name).split()
-    return [other for other in known if _is_slip(words, _plain(other).split())]
+    words = plain(name).split()
+    return [other for other in known if _is_slip(words, plain(other).split())]
 
 
 def nearest(name: str, known: Iterable[str], most: int = 5) -> list[str]:
     """The known names most like this one, the nearest first."""
     from rapidfuzz import fuzz, process
 
-    found = process.extract(name, list(known), scorer=fuzz.WRatio, processor=_plain, limit=most, score_cutoff=_ALIKE)
+    found = process.extract(name, list(known), scorer=fuzz.WRatio, processor=plain, limit=most, score_cutoff=_ALIKE)
     return [other for other, _, _ in found]
 
 
@@ -76,7 +76,7 @@ def alike(name: str, known: Iterable[str]) -> list[str]:
     """The known names that one might write for the other: one begins with the other, or most letters are the same."""
     from rapidfuzz import fuzz
 
-    key, own = _plain(name), [(other, _plain(other)) for other in known]
+    key, own = plain(name), [(other, plain(other)) for other in known]
     return [
         other
         for other, k in own
@@ -106,10 +106,10 @@ def _slipped(word: str, own: str) -> bool:
     return OSA.distance(word, own) <= (2 if len(own) >= 8 else 1)
 
 
-def _plain(name: str) -> str:
+def plain(name: str) -> str:
     """What is typed where a keyboard has no accents.
 
-    >>> _plain("Fée  Étoilée")
+    >>> plain("Fée  Étoilée")
     'fee etoilee'
     """
     key = key_of(name)

@@ -11,7 +11,7 @@ from typing import Any
 
 from PIL import Image, ImageCms, ImageOps
 
-from stitchlog.diary import escaping
+from stitchlog.diary import escaping, photos
 from stitchlog.render import theme
 
 # The longest side that any report shows, in pixels.
@@ -28,6 +28,7 @@ def load(folder: str | Path, path: str) -> Image.Image | None:
     file = escaping.inside(folder, path)
     if file is None:
         return None
+    photos.with_heic()
     try:
         with warnings.catch_warnings():
             # A picture so large that opening it could exhaust the memory is not opened.
