@@ -17,16 +17,23 @@ _SKELETONS = ("MMMMd", "MMMd", "yMMMM")
 
 
 def use(language: str) -> None:
-    """Sets the language of days and numbers. Raises StitchlogError where there is no such language."""
+    """Sets how days and numbers are written: an English locale, as in en_GB.
+
+    Sentences are English, and half a page in another language would be worse than none. Raises StitchlogError where it
+    is another language, or none.
+    """
     global _language
     from babel import Locale, UnknownLocaleError
 
     try:
-        Locale.parse(language, sep="-" if "-" in language else "_")
+        english = Locale.parse(language, sep="-" if "-" in language else "_").language == "en"
     except (UnknownLocaleError, ValueError, TypeError):
+        english = False
+    if not english:
         raise StitchlogError(
-            f'language "{language}" in stitchlog.toml is not known; write one such as en_GB, en_US, de_DE or fr_FR'
-        ) from None
+            f'stitchlog.toml: language "{language}" cannot be used, pages are written in English; '
+            "write en_GB, en_US or another English one"
+        )
     _language = language.replace("-", "_")
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 import os
 import sys
 import tempfile
@@ -11,10 +10,10 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from stitchlog import __version__
+from stitchlog import __version__, clock
 from stitchlog.cli.entry import add, piece, undo
 from stitchlog.cli.importing import import_
-from stitchlog.cli.shared import COULD_NOT, DONE, FOLDER, SOME_LEFT_OUT, today, typed
+from stitchlog.cli.shared import COULD_NOT, DONE, FOLDER, SOME_LEFT_OUT, typed
 from stitchlog.errors import StitchlogError
 from stitchlog.reports import REPORTS
 
@@ -22,20 +21,6 @@ if TYPE_CHECKING:
     from stitchlog.run.notebooks import Outcome
 
 _REPORT_LINES = "\n      ".join(f"{name:<10} {answers}" for name, answers in REPORTS.items())
-
-
-class Day(click.ParamType):
-    """A day written year-month-day."""
-
-    name = "YYYY-MM-DD"
-
-    def convert(self, value: Any, param: Any, ctx: Any) -> dt.date:
-        if isinstance(value, dt.date):
-            return value
-        try:
-            return dt.date.fromisoformat(value)
-        except ValueError:
-            self.fail(f'"{value}" is not a day; write it year-month-day, as in 2026-10-31', param, ctx)
 
 
 def main(arguments: list[str] | None = None) -> int:
@@ -192,23 +177,21 @@ def ingest(folder: Path) -> int:
 @click.argument("folders", metavar="DIR...", type=FOLDER, nargs=-1, required=True)
 @click.option("--month", metavar="YYYY-MM", help="The period: one month.")
 @click.option("--year", metavar="YYYY", help="The period: one year.")
-@click.option("--from", "start", type=Day(), help="The period's first day.")
-@click.option("--to", "end", type=Day(), help="The period's last day.")
-@click.option("--as-of", "as_of", type=Day(), help="See the diary as it stood on this day. [default: today]")
+@click.option("--from", "start", metavar="DAY", help="The period's first day.")
+@click.option("--to", "end", metavar="DAY", help="The period's last day.")
+@click.option("--as-of", "as_of", metavar="DAY", help="See the diary as it stood on this day. [default: today]")
 @click.option("--piece", help="One piece instead of all.")
 @click.option("--out", type=FOLDER, help="Folder for the pages. [default: DIR/reports]")
 @click.option("--jobs", type=click.IntRange(1), default=2, show_default=True, help="How many reports to make at once.")
-@click.option("--minutes", type=click.IntRange(1), help="review: how long you want to talk.")
-@click.option("--tone", type=click.Choice(["talk", "journal"]), help="review: notes to talk from, or prose to paste.")
-@click.option("--size", type=click.Choice(["wide", "square"]), help="review: shape of the cards.")
+@click.option("--minutes", metavar="N", help="review: how long you want to talk.")
+@click.option("--tone", metavar="talk|journal", help="review: notes to talk from, or prose to paste.")
+@click.option("--size", metavar="wide|square", help="review: shape of the cards.")
 @click.option("--for", "suits", metavar="TAG", help="rotation: what the next piece should suit, such as travel.")
-@click.option("--by", type=click.Choice(["stitches", "hours", "days"]), help="rotation: what shares are counted in.")
-@click.option(
-    "--per-week", "per_week", type=click.FloatRange(0, min_open=True), help="finish: stitches a week, what if."
-)
-@click.option("--share", type=click.FloatRange(0, 1, min_open=True), help="finish: this share of your time, what if.")
+@click.option("--by", metavar="stitches|hours|days", help="rotation: what shares are counted in.")
+@click.option("--per-week", "per_week", metavar="N", help="finish: stitches a week, what if.")
+@click.option("--share", metavar="SHARE", help="finish: this share of your time, what if.")
 @click.option("--focus", is_flag=True, default=None, help="finish: all of your time, what if.")
-@click.option("--done-by", "done_by", type=Day(), help="finish: what it takes to be done by this day.")
+@click.option("--done-by", "done_by", metavar="DAY", help="finish: what it takes to be done by this day.")
 @click.option("--workbook", is_flag=True, help="Run your own copies of the notebooks, in DIR/workbook.")
 def report(
     names: str,
@@ -225,7 +208,7 @@ def report(
 
     wanted = asking.names(names)
     asked |= asking.period(month, year, asked["start"], asked["end"])
-    asked["as_of"] = asked["as_of"] or today()
+    asked["as_of"] = asked["as_of"] or clock.today()
     return _report(wanted, list(folders), out, asked, jobs, workbook)
 
 
@@ -262,7 +245,7 @@ def lab(folder: Path, no_browser: bool, port: int | None, fresh: tuple[str, ...]
     """
     from stitchlog.workbook import lab
 
-    lab.open_lab(folder, today(), browser=not no_browser, port=port, fresh=fresh)
+    lab.open_lab(folder, clock.today(), browser=not no_browser, port=port, fresh=fresh)
     return DONE
 
 

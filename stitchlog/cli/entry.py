@@ -7,6 +7,7 @@ from typing import Any
 
 import click
 
+from stitchlog import clock
 from stitchlog.cli import shared
 from stitchlog.cli.shared import DONE, FOLDER, typed
 from stitchlog.diary import schema
@@ -61,7 +62,7 @@ def add(folder: Path, words: tuple[str, ...], new: bool, yes: bool, **cells: Any
     piece, new = shared.asked(adding.named, folder, piece, new=new, details=brought)
     if new and shared.at_terminal() and not (cells["total"] or cells["size"] or (cells["width"] and cells["height"])):
         cells["total"] = _total(piece)
-    added = shared.asked(adding.add, folder, piece, stitches, today=shared.today(), new=new, yes=yes, **cells)
+    added = shared.asked(adding.add, folder, piece, stitches, today=clock.today(), new=new, yes=yes, **cells)
     click.echo(added.say())
     return DONE
 
@@ -92,7 +93,7 @@ def piece(folder: Path, words: tuple[str, ...], picked_up: str | None, new: bool
     from stitchlog.entry import pieces
 
     name = " ".join(words)
-    options = {"today": shared.today(), "new": new, "yes": yes, "picked_up": picked_up is not None}
+    options = {"today": clock.today(), "new": new, "yes": yes, "picked_up": picked_up is not None}
     click.echo(shared.asked(pieces.change_piece, folder, name, **options, **cells).say())
     return DONE
 
@@ -110,7 +111,7 @@ def undo(folder: Path, earlier: bool) -> int:
     arrow.start()
     from stitchlog.entry import writing
 
-    done = writing.undo(folder, shared.today(), earlier=earlier)
+    done = writing.undo(folder, clock.today(), earlier=earlier)
     if not done.back:
         click.echo(f"Brought back: {done.said}; undo: stitchlog undo {typed(folder)}")
         return DONE

@@ -7,7 +7,8 @@ from pathlib import Path
 
 import click
 
-from stitchlog.cli.shared import DONE, FOLDER, SOME_LEFT_OUT, today, typed
+from stitchlog import clock
+from stitchlog.cli.shared import DONE, FOLDER, SOME_LEFT_OUT, typed
 from stitchlog.errors import StitchlogError
 
 
@@ -42,13 +43,13 @@ def import_(folder: Path, file: Path, sheets: tuple[str, ...], yes: bool, dry_ru
     from stitchlog.entry import importing
 
     answers = {name: value for name, value in said.items() if value is not None}
-    proposal = importing.read(file, folder, sheets=sheets, answers=answers, today=today())
+    proposal = importing.read(file, folder, sheets=sheets, answers=answers, today=clock.today())
     while proposal.questions:
         question = proposal.questions[0]
         if yes or dry_run:
             raise StitchlogError(f"{question.words}? Add {question.option}")
         answers[question.about] = _answer(question.words, dict(question.answers))
-        proposal = importing.read(file, folder, sheets=sheets, answers=answers, today=today())
+        proposal = importing.read(file, folder, sheets=sheets, answers=answers, today=clock.today())
     found = importing.difference(folder, proposal)
     click.echo(importing.preview(proposal, found, shutil.get_terminal_size((80, 24)).columns))
     status = SOME_LEFT_OUT if any(not item.kind for item in proposal.left_out) else DONE
@@ -57,7 +58,7 @@ def import_(folder: Path, file: Path, sheets: tuple[str, ...], yes: bool, dry_ru
     if not yes and not click.confirm("Write this to your diary"):
         click.echo("Nothing was written.")
         return DONE
-    done = importing.apply(folder, proposal, today())
+    done = importing.apply(folder, proposal, clock.today())
     click.echo(f"Written to {folder}. {importing.news(done)}")
     click.echo(f"Now see: stitchlog report review {typed(folder)}")
     return status

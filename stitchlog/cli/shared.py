@@ -1,8 +1,7 @@
-"""What several commands share: the clock, how a folder is typed, options made from a table, questions at a terminal."""
+"""What several commands share: how a folder is typed, options made from a table, questions at a terminal."""
 
 from __future__ import annotations
 
-import datetime as dt
 import sys
 from collections.abc import Callable, Iterable
 from pathlib import Path
@@ -17,11 +16,6 @@ FOLDER = click.Path(path_type=Path, file_okay=False)
 
 Result = TypeVar("Result")
 Command = TypeVar("Command", bound=Callable[..., Any])
-
-
-def today() -> dt.date:
-    """The clock: read here and nowhere else."""
-    return dt.date.today()
 
 
 def at_terminal() -> bool:

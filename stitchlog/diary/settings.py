@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field, fields
+from pathlib import Path
 from typing import Any
 
 from stitchlog.errors import StitchlogError
@@ -55,7 +56,7 @@ class Settings:
         one_of=_ORDERS,
     )
     week_start: str = setting("monday", "the first day of the week", one_of=WEEKDAYS)
-    language: str = setting("en_GB", "how reports write days and numbers, as in en_GB, en_US or de_DE")
+    language: str = setting("en_GB", "how reports write days and numbers: an English locale, as in en_GB, en_US or en_IE")
     strand_length_cm: float = setting(45.0, "one length of thread, as cut", 1)
     skein_length_m: float = setting(8.0, "thread in a skein", 0.1)
     skein_strands: int = setting(6, "strands in the thread of a skein", 1)
@@ -72,6 +73,12 @@ class Settings:
     headings: Mapping[str, tuple[str, ...]] = field(default_factory=dict, hash=False)
     # What was answered about each file taken in, by its name: `[import."name.xlsx"]`.
     imports: Mapping[str, Mapping[str, str]] = field(default_factory=dict, hash=False)
+
+
+def of(folder: Path) -> Settings:
+    """The settings of a diary folder; the usual ones where it has no `stitchlog.toml`. Raises StitchlogError."""
+    path = folder / FILE
+    return parsed(path.read_bytes() if path.is_file() else b"")
 
 
 def parsed(data: bytes) -> Settings:

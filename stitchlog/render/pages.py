@@ -5,6 +5,7 @@ from __future__ import annotations
 import html
 from collections.abc import Iterable, Mapping
 from pathlib import Path
+from types import SimpleNamespace
 from typing import Any
 
 import altair as alt
@@ -12,33 +13,42 @@ import pandas as pd
 from IPython.display import publish_display_data
 from pandas.io.formats.style import Styler
 
-from stitchlog import rounding, words
-from stitchlog.diary import escaping
-from stitchlog.diary.diary import Diary
-from stitchlog.errors import StitchlogError
+from stitchlog import clock, rounding, words
+from stitchlog.diary import escaping, parameters
+from stitchlog.diary.diary import Diary, open_diary
 from stitchlog.render import charts, files, tables, theme
 
 
 class Page:
     """One report while its notebook runs.
 
-    name: the report's. as_of: the day it is seen from (None: the diary's last day); `page.diary` is the diary of that
-    day, which knows nothing later. out: the folder that gets `NAME/`
-    with tables, pictures and files (None: nothing is written, everything is shown). Days and numbers are written in
-    the language of the diary's settings.
+    name: the report's. diary: a diary, or its folder. as_of: the day it is seen from (None: today or the diary's last
+    day, whichever is earlier). out: the folder that gets `NAME/` with tables, pictures and files (None: nothing is
+    written, everything is shown). asked: the notebook's other parameters.
+
+    `page.diary` is the diary of that day, which knows nothing later; `page.asked` holds the parameters as `parameters`
+    reads them, days as dates. Days and numbers are written as the language of the diary's settings has them. Raises
+    StitchlogError, one sentence, where there is no diary or a parameter cannot be read.
     """
 
-    def __init__(self, name: str, diary: Diary, as_of: Any = None, out: str | Path | None = None) -> None:
+    def __init__(
+        self, name: str, diary: Diary | str | Path, as_of: Any = None, out: str | Path | None = None, **asked: Any
+    ) -> None:
+        whole = diary if isinstance(diary, Diary) else open_diary(diary)
+        context = parameters.Context(clock.today(), whole.settings.date_order)
+        read = parameters.read({"as_of": as_of, **asked}, context)
+        # A session dated next year by a slip does not take the page there.
+        early = context.today if whole.last_day > pd.Timestamp(context.today) else None
         self.name = name
-        try:
-            self.diary = diary.at(as_of or None)
-        except ValueError:
-            raise StitchlogError(f'as_of: "{as_of}" is not a day; write it as in "2026-10-31"') from None
+        self.diary = whole.at(read["as_of"] or early)
         self.as_of: pd.Timestamp = self.diary.as_of
+        if read.get("piece"):
+            read["piece"] = self.diary.piece(read["piece"])
+        self.asked = SimpleNamespace(**read)
         self.folder = Path(out) / name if out else None
         if self.folder:
             self.folder.mkdir(parents=True, exist_ok=True)
-        words.use(diary.settings.language)
+        words.use(whole.settings.language)
         self._show({"text/html": theme.workbook_css(), "text/plain": ""}, part="style", language=words.language())
         self._paragraph("quiet", self._whose())
 

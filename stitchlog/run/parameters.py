@@ -2,26 +2,19 @@
 
 from __future__ import annotations
 
-import calendar
 import datetime as dt
 import json
 from pathlib import Path
 from typing import Any
 
+from stitchlog import clock
+from stitchlog.diary import days, parameters, settings
 from stitchlog.errors import StitchlogError
 from stitchlog.run import cell, own
 from stitchlog.run.notebooks import NAMES, Job
 
 # How an option is written where its parameter is called otherwise.
-_FLAGS = {
-    "start": "--month, --year or --from",
-    "end": "--to",
-    "suits": "--for",
-    "per_week": "--per-week",
-    "done_by": "--done-by",
-}
-
-
+_FLAGS = {"start": "--from", "end": "--to", "suits": "--for"}
 # What a page says that a changed copy of our notebook made.
 _YOURS = "This page is your own: its notebook is your changed copy, in the workbook folder of the diary."
 
@@ -36,39 +29,37 @@ def names(text: str) -> tuple[str, ...]:
     return tuple(dict.fromkeys(wanted))
 
 
-def period(month: str | None, year: str | None, start: dt.date | None, end: dt.date | None) -> dict[str, Any]:
-    """The first and last day asked for (None: the report's own choice)."""
+def period(month: str | None, year: str | None, start: Any, end: Any) -> dict[str, Any]:
+    """The first and last day asked for, still to be read where they are given as such (None: the report's choice)."""
     if sum([month is not None, year is not None, start is not None or end is not None]) > 1:
         raise StitchlogError("give one of --month, --year, or --from with --to")
-    if month is not None:
-        try:
-            first = dt.datetime.strptime(month, "%Y-%m").date()
-        except ValueError:
-            raise StitchlogError(f'--month: "{month}" is not a month; write it as in 2026-10') from None
-        return {"start": first, "end": first.replace(day=calendar.monthrange(first.year, first.month)[1])}
-    if year is not None:
-        if not (year.isdigit() and len(year) == 4 and year > "0000"):
-            raise StitchlogError(f'--year: "{year}" is not a year; write it as in 2026')
-        return {"start": dt.date(int(year), 1, 1), "end": dt.date(int(year), 12, 31)}
-    if (start is None) != (end is None):
-        raise StitchlogError("--from and --to go together: give the first day and the last")
-    if start is not None and end is not None and start > end:
-        raise StitchlogError(f"--from {start} is after --to {end}; change them round")
+    for flag, text, span in (("--month", month, days.month), ("--year", year, days.year)):
+        if text is not None:
+            try:
+                start, end = span(text, clock.today())
+            except StitchlogError as fault:
+                raise StitchlogError(f"{flag}: {fault}") from None
     return {"start": start, "end": end}
+
+
+def flag(name: str) -> str:
+    """How a parameter is written on the command line."""
+    return _FLAGS.get(name, f"--{name.replace('_', '-')}")
 
 
 def jobs(
     wanted: tuple[str, ...], folders: list[Path], out: Path | None, asked: dict[str, Any], workbook: bool = False
 ) -> list[Job]:
-    """A job a report and folder. An option that none of the reports asked for takes is refused.
+    """A job a report and folder. An option that none of the reports asked for takes, or a wrong value, is refused.
 
     workbook: run the copies of our notebooks that are in the diary's workbook folder, as the user has changed them.
     """
+    asked = parameters.read(asked, parameters.Context(clock.today(), settings.of(folders[0]).date_order), flag)
     books = {(name, folder): own.notebook(name, folder, workbook) for name in wanted for folder in folders}
     takes = {name: _parameters(book) for (name, _), book in books.items()}
     for option in set(asked) - {"as_of"}:
         if not any(option in t for t in takes.values()):
-            raise StitchlogError(f"{', '.join(wanted)}: does not take {_FLAGS.get(option, f'--{option}')}")
+            raise StitchlogError(f"{', '.join(wanted)}: does not take {_refused(option)}")
     if out and len({folder.resolve().name for folder in folders}) < len(folders):
         raise StitchlogError("--out: two of the folders have the same name; make their reports one after the other")
     if len(wanted) > 1 and "end" in asked and "as_of" in asked and asked["end"] < asked["as_of"]:
@@ -94,6 +85,10 @@ def jobs(
             remark = _YOURS if workbook and name in NAMES and own.is_changed(book) else ""
             found.append(Job(book.stem, folder, place, ask, book, remark))
     return found
+
+
+def _refused(option: str) -> str:
+    return "--month, --year or --from" if option == "start" else flag(option)
 
 
 def _parameters(notebook: Path) -> set[str]:

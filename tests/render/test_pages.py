@@ -1,10 +1,12 @@
 """A page shows sentences, charts and tables, and keeps tables and files beside the report."""
 
+import datetime as dt
+
 import altair as alt
 import pandas as pd
 import pytest
 
-from stitchlog import open_diary, words
+from stitchlog import clock, open_diary, words
 from stitchlog.errors import StitchlogError
 from stitchlog.render import charts, pages, theme
 
@@ -88,15 +90,41 @@ def test_problems_are_said_and_shown_with_how_to_mend_them(made):
 
 
 def test_the_language_is_the_diarys(folder, shown):
-    (folder / "stitchlog.toml").write_text('language = "de_DE"\n', "utf-8")
+    (folder / "stitchlog.toml").write_text('language = "en_US"\n', "utf-8")
     try:
         pages.Page("toy", open_diary(folder))
-        assert shown[0][1]["language"] == "de_DE"
-        assert "5. Oktober 2026" in shown[1][0]["text/plain"]
+        assert shown[0][1]["language"] == "en_US"
+        assert "October 5, 2026" in shown[1][0]["text/plain"]
     finally:
         words.use("en_GB")
 
 
-def test_a_language_that_is_not_known_is_one_line():
-    with pytest.raises(StitchlogError, match=r'language "xx_QQ" in stitchlog\.toml is not known'):
-        words.use("xx_QQ")
+@pytest.mark.parametrize("language", ["de_DE", "xx_QQ", ""])
+def test_a_language_that_is_not_english_is_one_line(language):
+    with pytest.raises(StitchlogError, match=r"stitchlog\.toml: language .* pages are written in English"):
+        words.use(language)
+
+
+def test_a_day_that_has_not_come_does_not_move_the_page(folder, shown, monkeypatch):
+    monkeypatch.setattr(clock, "today", lambda: dt.date(2026, 10, 4))
+    with (folder / "diary.csv").open("a") as diary:
+        diary.write("Otter Creek,2027-10-05,100,50\n")
+    page = pages.Page("toy", folder)
+    assert page.as_of == pd.Timestamp("2026-10-04")
+    assert page.diary.last_day == pd.Timestamp("2026-10-03")
+    monkeypatch.setattr(clock, "today", lambda: dt.date(2027, 12, 31))
+    assert pages.Page("toy", folder).as_of == pd.Timestamp("2027-10-05")
+
+
+def test_what_is_asked_by_hand_is_read_like_what_is_asked_on_the_command_line(folder, shown):
+    page = pages.Page("toy", folder, as_of="2026-10-03", piece="otter", start="2026-10", end=None, count="28", mine=3)
+    assert vars(page.asked) == {
+        "as_of": dt.date(2026, 10, 3),
+        "piece": "Otter Creek",
+        "count": 28,
+        "mine": 3,
+        "start": dt.date(2026, 10, 1),
+        "end": dt.date(2026, 10, 31),
+    }
+    with pytest.raises(StitchlogError, match='as_of: 1985 is not a day; put it in quotes, as in as_of = "2026-10-31"'):
+        pages.Page("toy", folder, as_of=2026 - 10 - 31)
