@@ -51,7 +51,10 @@ def test_every_command_explains_itself(capsys, command):
         (["report", "review", "nowhere"], "nowhere: there is no such folder"),
         (["report", "review", "DIR", "--month", "2026-13"], '"2026-13" is not a month'),
         (["report", "review", "DIR", "--year", "26"], '"26" is not a year'),
-        (["report", "review", "DIR", "--from", "2026-10-01"], "--to: it goes together with --from, give both, as in --to 2026-10-31"),
+        (
+            ["report", "review", "DIR", "--from", "2026-10-01"],
+            "--to: it goes together with --from, give both, as in --to 2026-10-31",
+        ),
         (["report", "review", "DIR", "--from", "2026-10-02", "--to", "2026-10-01"], "swap them"),
         (["report", "review", "DIR", "--month", "2026-10", "--year", "2026"], "give one of --month, --year"),
         (["report", "review", "DIR", "--as-of", "31.10.2026"], "write it year-month-day"),

@@ -56,7 +56,9 @@ class Settings:
         one_of=_ORDERS,
     )
     week_start: str = setting("monday", "the first day of the week", one_of=WEEKDAYS)
-    language: str = setting("en_GB", "how reports write days and numbers: an English locale, as in en_GB, en_US or en_IE")
+    language: str = setting(
+        "en_GB", "how reports write days and numbers: an English locale, as in en_GB, en_US or en_IE"
+    )
     strand_length_cm: float = setting(45.0, "one length of thread, as cut", 1)
     skein_length_m: float = setting(8.0, "thread in a skein", 0.1)
     skein_strands: int = setting(6, "strands in the thread of a skein", 1)
