@@ -57,7 +57,7 @@ def test_every_command_explains_itself(capsys, command):
         ),
         (["report", "review", "DIR", "--from", "2026-10-02", "--to", "2026-10-01"], "swap them"),
         (["report", "review", "DIR", "--month", "2026-10", "--year", "2026"], "give one of --month, --year"),
-        (["report", "review", "DIR", "--as-of", "31.10.2026"], "write it year-month-day"),
+        (["report", "review", "DIR", "--as-of", "03.10.2026"], "may be day first or month first"),
         (["report", "pace", "DIR", "--for", "travel"], "pace: does not take --for"),
         (["report", "finish", "DIR", "--piece", "Fern Clocks"], 'did you mean "Fern Clock"?'),
         (["check", "nowhere"], "nowhere"),

@@ -46,7 +46,8 @@ def day(text: str | dt.date, today: dt.date, order: str | None = None, coming: b
     try:
         parts = _day_and_month(word, order)
         if parts is None:
-            return dates.read(_ORDINAL.sub("", word), order)
+            word = _ORDINAL.sub("", word)
+            return dates.read(word, dates.order_of([word], order))
     except Wrong as fault:
         raise StitchlogError(f"{fault.reason}; {_EXAMPLES}") from None
     years = range(today.year, today.year + 9) if coming else range(today.year, today.year - 9, -1)

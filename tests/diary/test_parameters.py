@@ -79,6 +79,7 @@ def test_every_parameter_has_a_wrong_value_here_and_reads_its_own_example():
         ({"as_of": " 2026-10-31 "}, dt.date(2026, 10, 31)),
         ({"as_of": dt.date(2026, 10, 31)}, dt.date(2026, 10, 31)),
         ({"as_of": pd.Timestamp("2026-10-31 21:30")}, dt.date(2026, 10, 31)),
+        ({"as_of": "31/10/2026"}, dt.date(2026, 10, 31)),
         ({"as_of": "31 October 2026"}, dt.date(2026, 10, 31)),
         ({"stitches": "10,000"}, 10_000),
         ({"count": np.int64(28)}, 28),

@@ -67,8 +67,9 @@ def notebooks(names: list[str] | None = None) -> None:
             for output in cell.get("outputs", []):
                 data = output.get("data", {})
                 # Charts are kept as what they are drawn from, photos as a blank picture: a diff can be read.
-                if data.pop("image/png", None):
-                    output.metadata.pop("image/png", None)
+                for kind in ("image/png", "image/jpeg"):
+                    if data.pop(kind, None):
+                        output.metadata.pop(kind, None)
                 if "text/html" in data:
                     data["text/html"] = re.sub(pictures["regex"], pictures["replace"], data["text/html"])
             # A form lives only while its kernel does, and names it.
