@@ -13,6 +13,7 @@ __version__ = "0.1.0"
 
 # Each public name and the module that it is, or is in.
 _MODULES = {
+    "explore": "stitchlog.workbook.explore",
     "finish": "stitchlog.reports.finish",
     "forecast": "stitchlog.model.forecast",
     "forms": "stitchlog.workbook.forms",
