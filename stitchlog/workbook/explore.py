@@ -1,4 +1,4 @@
-"""What there is to ask a diary with code of one's own: its frames, their columns and units, and where they are stored."""
+"""What there is to ask a diary with code of one's own: frames, their columns and units, and where they are stored."""
 
 from __future__ import annotations
 
