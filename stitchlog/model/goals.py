@@ -15,7 +15,8 @@ from stitchlog.model.commitments.stages import stages
 from stitchlog.model.forecast.paths import simulate_days
 from stitchlog.model.period import ONE_DAY, Period, bounds
 
-COLUMNS = ["goal", "piece", "kind", "amount", "reached", "outcome", "month"]
+COLUMNS = ["goal", "piece", "kind", "amount", "reached", "outcome", "unit", "month"]
+_UNITS = {"start": "pieces", "finish": "pieces", "due": "pieces"}
 # Kinds that the diary itself can count; `event` and `due` come from events.csv and from due days.
 COUNTED = ("stitches", "percent", "sessions", "start", "finish")
 _PATHS = 1000
@@ -39,12 +40,11 @@ def goals(diary: Diary, month: Any) -> pd.DataFrame:
     Columns: goal (in the stitcher's words; an event's name, a piece that was due); piece ('' any); kind (stitches,
     percent, sessions, start, finish, event, due; '' where nothing can be counted); amount and reached (in the kind's
     unit: stitches, percent done, sessions, pieces; an event's parts, or the unit of its only part; NaN where nothing
-    can be counted); outcome ('met', 'partly', 'not', 'dropped'; 'open' while the month is running, and where nobody
-    wrote what came of a goal that cannot be counted); month (its first day).
-
-    `percent` is how much of the piece is done at the end of the month. What an event asks of a piece, or its due day,
-    is left out where goals.csv has a goal for that piece. The month is over at its last day; without a day chosen by
-    `Diary.at`, once the diary has a session in it.
+    can be counted); unit ('stitches', 'percent', 'sessions', 'pieces', 'lengths', 'parts', ''); outcome ('met',
+    'partly', 'not', 'dropped'; 'open' while the month is running, and where nobody wrote what came of a goal that
+    cannot be counted); month (its first day). `percent` is how much of the piece is done at the end of the month. What
+    an event asks of a piece, or its due day, is left out where goals.csv has a goal for that piece. The month is over
+    at its last day; without a day chosen by `Diary.at`, once the diary has a session in it.
     """
     span = month_of(month)
     over = not diary.as_of < (span.end if diary.day is not None else span.start)
@@ -55,6 +55,7 @@ def goals(diary: Diary, month: Any) -> pd.DataFrame:
     rows += [row for row in (*_of_events(then, span), *_of_due(then, span)) if row["piece"] not in spoken_for]
     for row in rows:
         row["outcome"] = _outcome(row, over)
+        row.setdefault("unit", _UNITS.get(row["kind"], row["kind"]))
     out = pd.DataFrame(rows, columns=[*COLUMNS[:-1], "moved"]).astype({"amount": float, "reached": float})
     return out.assign(month=span.start)[COLUMNS].astype({"month": "datetime64[us]"})
 
@@ -126,6 +127,7 @@ def _of_events(then: Diary, span: Period) -> list[dict[str, Any]]:
         asks = pd.notna(amount)
         found.append(
             {"goal": event, "piece": piece, "kind": "event", "amount": amount, "reached": reached}
+            | {"unit": mine["unit"].iloc[0] if len(mine) == 1 else "parts"}
             | {"moved": moved, "outcome": "" if asks or not moved else "met"}
         )
     return found

@@ -28,10 +28,13 @@ from stitchlog.reports.review.days import (
     say_running,
     say_streaks,
 )
+from stitchlog.reports.review.description import write_description
 from stitchlog.reports.review.milestones import milestones, say_milestone, say_milestones
 from stitchlog.reports.review.notes import write_notes
 from stitchlog.reports.review.pieces import HEADINGS, pieces
 from stitchlog.reports.review.recap import Recap, recap
+from stitchlog.reports.review.said import GOALS_HEADINGS, say_each_goal, say_goal, say_goals, say_unanswered
+from stitchlog.reports.review.script import ORDERS
 from stitchlog.reports.review.sentences import (
     TONES,
     check_tone,
@@ -65,9 +68,11 @@ from stitchlog.reports.review.year import (
 
 __all__ = [
     "BOUGHT_HEADINGS",
+    "GOALS_HEADINGS",
     "HEADINGS",
     "MONTHS_HEADINGS",
     "NEXT_HEADINGS",
+    "ORDERS",
     "PATHS",
     "TONES",
     "TO_MAKE_UP_HEADINGS",
@@ -102,8 +107,11 @@ __all__ = [
     "say_changes",
     "say_compared",
     "say_credits",
+    "say_each_goal",
     "say_finishes",
     "say_flow",
+    "say_goal",
+    "say_goals",
     "say_marks",
     "say_milestone",
     "say_milestones",
@@ -120,6 +128,7 @@ __all__ = [
     "say_streaks",
     "say_thing",
     "say_to_make_up",
+    "say_unanswered",
     "say_untouched",
     "say_waiting",
     "story",
@@ -128,5 +137,6 @@ __all__ = [
     "to_make_up",
     "untouched",
     "waiting",
+    "write_description",
     "write_notes",
 ]

@@ -1,4 +1,4 @@
-"""What is next for the pieces of a review: their next section, the day they are wanted by, the forecast's window."""
+"""What is next for the pieces of a review: their next section, the day they are due, and when they may be finished."""
 
 from __future__ import annotations
 
@@ -11,54 +11,71 @@ from stitchlog.diary.diary import Diary
 from stitchlog.errors import StitchlogError
 from stitchlog.model import forecast
 from stitchlog.model.forecast.sentences import say_finish
-from stitchlog.model.period import Period
+from stitchlog.model.period import ONE_DAY, Period
+from stitchlog.reports.review import wording
 from stitchlog.reports.review.story import say_part
+
+# A finish further off than this (days) is not worth a sentence of the script.
+_FAR = 3 * 365
 
 
 def ahead(diary: Diary, story: pd.DataFrame, period: Period) -> pd.DataFrame:
-    """The frame of `story` with a column next: one line a piece ('' where there is nothing to say, as for a finish).
+    """The frame of `story` with what is next for each piece as things stand at the end of the period.
 
-    It is seen from the end of the period.
+    Added columns: next (sentences for a page); next_kind and next_what, of the one thing to say aloud: 'section' and
+    its name and last day, 'due' and the day, 'finish' and when it may be (not where it is more than three years off).
+    All are '' where there is nothing to say, as for a finish.
     """
-    if story.empty:
-        return story.assign(next=pd.Series(dtype="str"))
-    seen_from = period.end
+    by_record = forecast.learnt(diary, period.end) if len(story) else None
     due = dict(zip(diary.pieces["piece"], diary.pieces["due"], strict=True))
-    by_record = forecast.learnt(diary, seen_from)
-    lines = []
+    rows = []
     for row in story.to_dict("records"):
-        parts = []
-        if row["status"] != "finished":
-            parts = [_event(diary, row["piece"], due[row["piece"]], seen_from), _wanted(due[row["piece"]], seen_from)]
-            parts.append(_window(diary, row, seen_from, by_record))
-        lines.append(" ".join(p for p in parts if p))
-    return story.assign(next=pd.Series(lines, index=story.index, dtype="str"))
+        if row["status"] == "finished":
+            rows.append(("", "", ""))
+            continue
+        wanted, section = due[row["piece"]], _section(diary, row["piece"], period.end)
+        found = _forecast(diary, row, period.end, by_record)
+        is_due = f"It is due on {words.day(wanted)}." if wanted > period.end else ""
+        told = " ".join(t for t in (_say_section(section), is_due, say_finish(found) if found else "") if t)
+        aloud = ("section", section) if section else ("due", words.day(wanted, year=False)) if is_due else _aloud(found)
+        rows.append((told, *aloud))
+    added = pd.DataFrame(rows, columns=["next", "next_kind", "next_what"], index=story.index, dtype="str")
+    return story.join(added)
 
 
-def say_seen_from(period: Period, as_of: Any) -> str:
-    """From when the pieces' next steps are seen, where that is before the day `as_of` of the report ('' where not)."""
-    if not pd.Timestamp(as_of) > period.end:  # an empty diary has neither
+def say_seen_from(period: Period, day: Any) -> str:
+    """From when the pieces' next steps are seen, where that is before the `day` of the report ('' where not)."""
+    if not pd.Timestamp(day) > period.end:  # an empty diary has neither
         return ""
     return f"What comes next is told as things stood on {words.day(period.end)}."
 
 
-def _event(diary: Diary, piece: str, due: Any, seen_from: pd.Timestamp) -> str:
-    mine = diary.events[(diary.events["piece"] == piece) & (diary.events["ends"] > seen_from)]
+def _section(diary: Diary, piece: str, day: pd.Timestamp) -> str:
+    """The section of an event that the piece is on or comes to next, with its last day; '' where there is none."""
+    mine = diary.events[(diary.events["piece"] == piece) & (diary.events["ends"] > day)]
     if mine.empty:
         return ""
     row = mine.sort_values("starts", kind="stable").iloc[0].to_dict()
-    until = "" if row["ends"] == due else f", to {words.day(row['ends'], year=False)}"
-    return f"{'Next comes' if row['starts'] > seen_from else 'Now on:'} {say_part(row, piece)}{until}."
+    begins = f"from {words.day(row['starts'], year=False)} " if row["starts"] > day + ONE_DAY else ""
+    return f"{say_part(row, piece)}, {begins}{'to' if begins else 'until'} {words.day(row['ends'], year=False)}"
 
 
-def _wanted(due: Any, seen_from: pd.Timestamp) -> str:
-    return f"It is wanted by {words.day(due)}." if due > seen_from else ""
+def _say_section(section: str) -> str:
+    return f"Next: {section}." if section else ""
 
 
-def _window(diary: Diary, row: dict[str, Any], seen_from: pd.Timestamp, by_record: forecast.Correction) -> str:
+def _forecast(diary: Diary, row: dict[str, Any], day: pd.Timestamp, by_record: Any) -> forecast.Forecast | None:
     if pd.isna(row["total"]):
-        return ""
+        return None
     try:
-        return say_finish(forecast.finish(diary, row["piece"], seen_from).corrected(by_record))
+        return forecast.finish(diary, row["piece"], day).corrected(by_record)
     except StitchlogError:
-        return ""  # it refuses where there is too little to go by; the finish report says why
+        return None  # it refuses where there is too little to go by; the finish report says why
+
+
+def _aloud(found: forecast.Forecast | None) -> tuple[str, str]:
+    """When it may be finished, to say aloud; '' where that is too far off to say anything."""
+    middle = found.date(0.5) if found else pd.NaT
+    if found is None or pd.isna(middle) or (middle - found.as_of).days > _FAR:
+        return "", ""
+    return "finish", wording.when(middle, found.as_of)

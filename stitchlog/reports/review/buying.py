@@ -10,11 +10,12 @@ from stitchlog import words
 from stitchlog.diary.diary import Diary
 from stitchlog.diary.names import key_of
 from stitchlog.model.period import bounds
+from stitchlog.reports.review.wording import few, some
 
 BOUGHT_HEADINGS = {"date": "day", "what": "what", "name": "name", "from": "from", "note": "note"}
 WAITING_HEADINGS = {"piece": "chart", "since": "bought", "days": "days"}
 TO_MAKE_UP_HEADINGS = {"piece": "piece", "finished": "finished", "days": "days"}
-_NAMED = 3
+_PLURALS = {"fabric": ("piece of fabric", "pieces of fabric")}
 
 
 def bought(diary: Diary, start: Any, end: Any) -> pd.DataFrame:
@@ -63,17 +64,17 @@ def say_bought(frame: pd.DataFrame) -> str:
     """What came home, counted, and what it cost where that is written (frame of `bought`); '' where nothing did."""
     if frame.empty:
         return ""
-    kinds = frame["what"].replace("", "thing").value_counts(sort=False)
-    plural = {"thread": ("lot of thread", "lots of thread"), "fabric": ("piece of fabric", "pieces of fabric")}
-    counted = words.listed(words.count(n, *plural.get(kind, (kind,))) for kind, n in kinds.items())
-    text = f"I bought {counted}: {words.listed(_some(frame['name'].tolist()))}."
+    counts = frame["what"].replace("", "thing").value_counts(sort=False)
+    counted = [few(n, *_PLURALS.get(what, (what,))) for what, n in counts.items() if what != "thread"]
+    counted += ["some thread"] if "thread" in counts else []
+    text = f"I bought {words.listed(counted)}: {some(frame['name'].tolist())}."
     priced = frame["cost"].dropna()
     if priced.empty:
         return text
     total = words.number(priced.sum(), 0 if float(priced.sum()).is_integer() else 2)
     if len(priced) == len(frame):
         return f"{text} It came to {total} in all."
-    return f"{text} What has a price came to {total}."
+    return f"{text} {few(len(priced), 'thing with a price', 'things with a price').capitalize()} came to {total}."
 
 
 def say_thing(row: dict[str, Any]) -> str:
@@ -88,22 +89,19 @@ def say_waiting(frame: pd.DataFrame) -> str:
     """How many charts wait in the stash, and which has waited longest (frame of `waiting`); '' where none does."""
     if frame.empty:
         return ""
-    text = f"{words.count(len(frame), 'chart waits', 'charts wait')} in the stash"
+    text = f"{few(len(frame), 'chart waits', 'charts wait')} in the stash"
+    text = f"{text[0].upper()}{text[1:]}"
     row = frame.iloc[0]
     if pd.isna(row["since"]):
-        return f"{text}: {words.listed(_some(frame['piece'].tolist()))}."
+        return f"{text}: {some(frame['piece'].tolist())}."
     if len(frame) == 1:
-        return f"{text}: {row['piece']}, bought in {words.month(row['since'])}."
-    return f"{text}; the longest is {row['piece']}, since {words.month(row['since'])}."
+        return f"{text}: {row['piece']}, since {words.month(row['since'])}."
+    return f"{text}, {row['piece']} since {words.month(row['since'])}."
 
 
 def say_to_make_up(frame: pd.DataFrame) -> str:
     """Which finishes still wait to be framed or sewn up (frame of `to_make_up`); '' where none does."""
     if frame.empty:
         return ""
-    names = words.listed(_some(frame["piece"].tolist()))
+    names = some(frame["piece"].tolist())
     return f"Still to be framed or sewn up: {names}."
-
-
-def _some(names: list[str]) -> list[str]:
-    return names if len(names) <= _NAMED + 1 else [*names[:_NAMED], f"{len(names) - _NAMED} more"]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 import numpy as np
@@ -12,6 +13,7 @@ from stitchlog.diary.diary import Diary
 from stitchlog.model import goals as model
 from stitchlog.model.commitments.stages import stages
 from stitchlog.model.period import Period
+from stitchlog.reports.review.wording import inside, is_deed, spelt
 
 COLUMNS = ["what", "name", "part", "piece", "kind", "amount", "unit", "starts", "ends", "chance"]
 NEXT_HEADINGS = {
@@ -24,7 +26,9 @@ NEXT_HEADINGS = {
     "ends": "to",
     "chance": "chance",
 }
-_NAMED = 3
+_NAMED = 4
+# Words in a sentence.
+LONGEST = 25
 
 
 def next_month(diary: Diary, month: Any = None) -> pd.DataFrame:
@@ -99,24 +103,66 @@ def say_next_month(frame: pd.DataFrame, month: Any) -> list[str]:
     month: a day of it.
     """
     name = words.month(month, year=False)
+    if pd.Timestamp(month).day > 1:
+        name = f"the rest of {name}"
     if frame.empty:
         return [f"Nothing is planned for {name} yet."]
     said = [
-        _sentence(frame, "goal", f"In {name} I'd like to do this: {{}}.", lambda r: f"{_lower(r['name'])}{_how(r)}", 2),
-        _sentence(frame, "begins", "Starting: {}.", lambda r: f"{_named(r)}, from {_day(r['starts'])}", 2),
-        _sentence(frame, "due", "Due: {}.", lambda r: f"{r['piece'] or r['name']} by {_day(r['ends'])}{_how(r)}", 2),
-        _sentence(frame, "section", "On the calendar: {}.", lambda r: f"{_named(r)}{_how(r)}", 3),
+        _fitted(frame, "goal", lambda rows: f"In {name} I'd like to {_joined([_goal(row) for row in rows])}"),
+        _fitted(frame, "begins", lambda rows: words.listed(map(_begins, rows))),
+        _fitted(frame, "due", lambda rows: f"Due: {_joined([_due_by(row) for row in rows])}"),
+        _fitted(frame, "section", _say_sections),
     ]
     return [s for s in said if s]
 
 
-def _sentence(frame: pd.DataFrame, what: str, text: str, say: Any, most: int) -> str:
+def _fitted(frame: pd.DataFrame, what: str, say: Callable[[list[dict[str, Any]]], str]) -> str:
+    """The sentence about as many rows as it has room for, and how many more there are."""
     rows = frame[frame["what"] == what].to_dict("records")
-    if not rows:
-        return ""
-    more = len(rows) - most
-    parts = [say(row) for row in rows[:most]] + ([f"{words.number(more)} more"] if more > 0 else [])
-    return text.format(words.listed(parts))
+    for most in range(min(len(rows), _NAMED), 0, -1):
+        more = len(rows) - most
+        text = say(rows[:most]) + (f", with {spelt(more)} more on the page" if more else "")
+        if len(text.split()) <= LONGEST or most == 1:
+            return f"{text}."
+    return ""
+
+
+def _joined(parts: list[str]) -> str:
+    """Parts in a sentence, with a comma before the last where a part has one itself."""
+    if len(parts) > 1 and any(", " in part for part in parts):
+        return f"{', '.join(parts[:-1])}, and {parts[-1]}"
+    return words.listed(parts)
+
+
+def _goal(row: dict[str, Any]) -> str:
+    said = inside(row["name"])
+    return f"{said if is_deed(row['name']) else f'aim for {said}'}{_how(row)}"
+
+
+def _begins(row: dict[str, Any]) -> str:
+    return f"{_named(row)} begins on {words.day(row['starts'], year=False)}"
+
+
+def _due_by(row: dict[str, Any]) -> str:
+    return f"{row['piece'] or row['name']} by {words.day(row['ends'], year=False)}{_how(row)}"
+
+
+def _say_sections(rows: list[dict[str, Any]]) -> str:
+    """Events and sections, together where they are equally likely, the likeliest first."""
+    if len(rows) == 1:
+        return f"On the calendar is {_named(rows[0])}{_how(rows[0])}"
+    if all(pd.isna(row["chance"]) for row in rows):
+        return f"On the calendar are {words.listed(_named(row) for row in rows)}"
+    told = sorted((row for row in rows if pd.notna(row["chance"])), key=lambda row: -row["chance"])
+    groups: dict[str, list[str]] = {}
+    for row in told:
+        groups.setdefault(likely(row["chance"]), []).append(row["name"])
+    first, *others = [(words.listed(names), len(names), how) for how, names in groups.items()]
+    parts = [f"{first[0]} {'looks' if first[1] == 1 else 'look'} {first[2]}"]
+    parts += [f"{names} {how}" for names, _, how in others]
+    unsure = [row["name"] for row in rows if pd.isna(row["chance"])]
+    parts += [f"{words.listed(unsure)} open"] if unsure else []
+    return f"Of the events, {', '.join(parts[:-1])}{', and ' if len(parts) > 1 else ''}{parts[-1]}"
 
 
 def _named(row: dict[str, Any]) -> str:
@@ -125,7 +171,7 @@ def _named(row: dict[str, Any]) -> str:
 
 
 def _how(row: dict[str, Any]) -> str:
-    return "" if pd.isna(row["chance"]) else f" ({likely(row['chance'])})"
+    return "" if pd.isna(row["chance"]) else f", which looks {likely(row['chance'])}"
 
 
 def likely(chance: float) -> str:
@@ -136,55 +182,3 @@ def likely(chance: float) -> str:
     """
     scale = ((0.9, "very likely"), (0.66, "likely"), (0.33, "about even"), (0.1, "unlikely"))
     return next((text for least, text in scale if chance >= least), "very unlikely")
-
-
-def _lower(text: str) -> str:
-    """The stitcher's words inside a sentence: without their stop; a plain first word loses its capital."""
-    text = " ".join(text.split()).rstrip(".!")
-    first = text.split(" ")[0] if text else ""
-    plain = first.lower() in _VERBS
-    return f"{text[0].lower()}{text[1:]}" if plain else text
-
-
-_VERBS = frozenset(
-    (
-        *(
-            "a",
-            "an",
-            "add",
-            "begin",
-            "do",
-            "draw",
-            "find",
-            "finish",
-            "fit",
-            "fix",
-            "frame",
-            "get",
-            "give",
-            "go",
-            "keep",
-        ),
-        *("leave", "make", "no", "one", "pick", "put", "set", "sew", "sort", "start", "stitch", "take", "the", "three"),
-        *(
-            "try",
-            "two",
-            "wash",
-            "work",
-            "write",
-            "eight",
-            "five",
-            "four",
-            "six",
-            "seven",
-            "ten",
-            "wind",
-            "iron",
-            "reach",
-        ),
-    )
-)
-
-
-def _day(day: Any) -> str:
-    return words.day(day, year=False)

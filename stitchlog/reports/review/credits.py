@@ -13,6 +13,9 @@ from stitchlog.reports.review.story import cloth
 
 COLUMNS = ["design_by", "chart_from", "fabric_from", "threads_from"]
 _NAMED_PIECES = 4
+# Words in a sentence.
+_LONGEST = 25
+_OWN = {"own design", "own", "my own design", "my own", "me", "mine", "myself", "self"}
 
 
 def credits(diary: Diary, pieces: Iterable[str] | None = None) -> pd.DataFrame:
@@ -29,6 +32,22 @@ def credits(diary: Diary, pieces: Iterable[str] | None = None) -> pd.DataFrame:
         rows.append({"piece": name, **written, "fabric": cloth(row), "missing": not any(written.values())})
     columns = ["piece", *COLUMNS, "fabric", "missing"]
     return pd.DataFrame(rows, columns=columns).astype(dict.fromkeys(columns[:-1], "str") | {"missing": bool})
+
+
+def spoken_credits(row: dict[str, Any]) -> list[str]:
+    """The credits of one piece as they are said aloud, in short sentences (row of `credits`).
+
+    >>> spoken_credits({"design_by": "own design", "chart_from": "", "fabric_from": "the market", "threads_from": ""})
+    ["It's my own design.", 'The fabric is from the market.']
+    """
+    by = row["design_by"].rstrip(". ")
+    said = [] if not by else ["It's my own design." if by.casefold() in _OWN else f"The design is by {by}."]
+    parts = [(what, row[f"{what}_from"].rstrip(". ")) for what in ("chart", "fabric", "threads") if row[f"{what}_from"]]
+    if parts:
+        each = [f"The {what} {'are' if what == 'threads' else 'is'} from {place}" for what, place in parts]
+        together = words.listed([each[0], *(f"the {what} from {place}" for what, place in parts[1:])])
+        said += [f"{text}." for text in ([together] if len(together.split()) <= _LONGEST else each)]
+    return said
 
 
 def say_credits(row: dict[str, Any]) -> str:

@@ -186,7 +186,7 @@ def say_milestone(row: dict[str, Any]) -> str:
 def _say_next(row: dict[str, Any]) -> str:
     if row["kind"] == "year":
         years, when = words.count(row["value"], "year"), words.span(row["left"])
-        return f"Next: in {when} it will be {years} since I started {row['piece']}."
+        return f"Next milestone: in {when} it will be {years} since I started {row['piece']}."
     left = words.count(math.ceil(row["left"]), "stitch", "stitches")
     goal = {
         "half": f"the halfway mark of {row['piece']}",
@@ -194,4 +194,4 @@ def _say_next(row: dict[str, Any]) -> str:
         "page": f"the end of page {row['value']:g} of {row['piece']}",
         "stitches": f"{words.number(row['value'])} stitches in the diary",
     }[row["kind"]]
-    return f"Next: {goal}, {left} away."
+    return f"Next milestone: {goal}, {left} away."

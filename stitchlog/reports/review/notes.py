@@ -1,4 +1,4 @@
-"""The notes of a review: a running order with talking points to film from, or prose for a journal."""
+"""The notes of a review: a running order and a script to film from, or prose for a journal."""
 
 from __future__ import annotations
 
@@ -7,69 +7,85 @@ from typing import Any
 
 import pandas as pd
 
+from stitchlog import words
 from stitchlog.errors import StitchlogError
 from stitchlog.reports import review
 from stitchlog.reports.review.recap import Recap
+from stitchlog.reports.review.script import ORDERS, Script, ordered
 
 # What may be planned in, largest first (seconds): whole minutes, then halves, then quarters, then seconds.
 _UNITS = (60, 30, 15, 1)
 
 
-def write_notes(recap: Recap, minutes: float = 20, tone: str = "talk") -> str:
+def write_notes(recap: Recap, minutes: float = 20, tone: str = "talk", order: str = "worked") -> str:
     """The notes as Markdown.
 
-    tone 'talk': a running order whose planned times add up to `minutes`, then the points to speak to. 'journal': the
-    same in past-tense prose, without times. Raises StitchlogError where `minutes` is too short or `tone` is neither.
+    tone 'talk': a running order whose planned times add up to `minutes`, then a script in the first person. 'journal':
+    the period in past-tense prose, without times. order: the pieces as they were 'worked', 'finishes-first',
+    'biggest-change' first (as shares of the whole), or as in the 'file' pieces.csv. Raises StitchlogError where
+    `minutes` is too short, or `tone` or `order` is none of these.
     """
     review.check_tone(tone)
-    return _journal(recap) if tone == "journal" else _talk(recap, minutes)
+    rows = in_order(recap, order)
+    return _journal(recap, rows) if tone == "journal" else _talk(recap, rows, minutes)
 
 
-def _talk(recap: Recap, minutes: float) -> str:
-    rows = recap.story.to_dict("records")
-    name = recap.period.name
-    titles = [f"Hello, and how {name} went", *(r["piece"] for r in rows), "Starts, finishes, and what waited"]
-    seconds = planned([1.0, *map(to_show, rows), 1.0], minutes)
+def in_order(recap: Recap, order: str) -> list[dict[str, Any]]:
+    """The rows of the story in the order to tell them in. Raises StitchlogError where `order` is none of ORDERS."""
+    if order not in ORDERS:
+        raise StitchlogError(f'order: "{order}" is not an order for the notes; write {words.listed(ORDERS, "or")}')
+    return ordered(recap.story, order).to_dict("records")
+
+
+def chapters(recap: Recap, rows: list[dict[str, Any]], minutes: float) -> list[tuple[int, str, int]]:
+    """The parts of the talk: seconds from its beginning, title, planned seconds."""
+    titles = [f"Hello, and how {recap.period.name} went", *(r["piece"] for r in rows), "What's next, and goodbye"]
+    seconds = planned([1.0 + 0.25 * len(recap.goals), *map(to_show, rows), 1.5], minutes)
     starts = [sum(seconds[:i]) for i in range(len(seconds))]
-    long = sum(seconds) >= 3600
-    lines = [f"# {_plain(name)}", "", "## Running order", ""]
+    return list(zip(starts, titles, seconds, strict=True))
+
+
+def _talk(recap: Recap, rows: list[dict[str, Any]], minutes: float) -> str:
+    parts, script = chapters(recap, rows, minutes), Script(recap)
+    whole = sum(length for *_, length in parts)
+    lines = [f"# {plain(recap.period.name)}", "", "## Running order", ""]
+    lines += [f"- {clock(at, whole >= 3600)} {plain(title)} ({_minutes(length)})" for at, title, length in parts]
     lines += [
-        f"- {clock(at, long)} {_plain(title)} ({_minutes(length)})"
-        for at, title, length in zip(starts, titles, seconds, strict=True)
+        "",
+        f"Planned: {_minutes(whole)} in all. The times are placeholders: put the real ones in when it is cut.",
     ]
-    total = _minutes(sum(seconds))
-    lines += ["", f"Planned: {total} in all. The times are placeholders: put the real ones in when it is cut."]
-    lines += ["", "## Talking points", "", f"### {_plain(titles[0])}", "", *_points(_opening(recap))]
-    for row, length in zip(rows, seconds[1:-1], strict=True):
-        lines += ["", f"### {row['order']}. {_plain(row['piece'])} ({_minutes(length)})", ""]
-        lines += _points(review.say_piece(row, "talk"))
-    lines += ["", f"### {_plain(titles[-1])}", "", *_points(_closing(recap))]
+    lines += ["", "## Script", "", f"### {plain(parts[0][1])}", "", *_points(script.opening())]
+    for place, row in enumerate(rows):
+        length = parts[place + 1][2]
+        lines += ["", f"### {place + 1}. {plain(row['piece'])} ({_minutes(length)})", ""]
+        lines += _points(script.piece(row, place, len(rows)))
+    lines += ["", f"### {plain(parts[-1][1])}", "", *_points(script.closing())]
     return "\n".join(lines) + "\n"
 
 
-def _journal(recap: Recap) -> str:
-    lines = [f"# {_plain(recap.period.name)}", "", _plain(" ".join(_opening(recap)))]
-    for row in recap.story.to_dict("records"):
-        lines += ["", f"## {_plain(row['piece'])}", "", _plain(" ".join(review.say_piece(row, "journal")))]
-    lines += ["", "## Starts, finishes and what waited", "", _plain(" ".join(_closing(recap)))]
-    return "\n".join(lines) + "\n"
-
-
-def _opening(recap: Recap) -> list[str]:
-    return [t for t in (review.say_compared(recap.compared), review.say_streaks(recap.calendar)) if t]
-
-
-def _closing(recap: Recap) -> list[str]:
-    said = (
+def _journal(recap: Recap, rows: list[dict[str, Any]]) -> str:
+    opening = [review.say_compared(recap.compared), review.say_streaks(recap.calendar)]
+    closing = [
         review.say_flow(recap.flow, recap.changes, recap.period),
         review.say_changes(recap.changes),
         review.say_untouched(recap.untouched, recap.pieces),
-    )
-    return [t for t in said if t]
+        review.say_bought(recap.bought),
+    ]
+    lines = [f"# {plain(recap.period.name)}", "", plain(" ".join(t for t in opening if t))]
+    if len(recap.goals):
+        said = [review.say_goals(recap.goals), *review.say_each_goal(recap.goals)]
+        lines += ["", "## Said and done", "", plain(" ".join(said))]
+    for row in rows:
+        lines += ["", f"## {plain(row['piece'])}", "", plain(" ".join(review.say_piece(row, "journal")))]
+    lines += ["", "## Starts, finishes and what waited", "", plain(" ".join(t for t in closing if t))]
+    if recap.coming.length:
+        said = review.say_next_month(recap.next_month, recap.coming.start)
+        lines += ["", "## Next", "", plain(" ".join(said))]
+    return "\n".join(lines) + "\n"
 
 
 def _points(sentences: list[str]) -> list[str]:
-    return [f"- {_plain(s)}" for s in sentences]
+    return [f"- {plain(s)}" for s in sentences]
 
 
 def to_show(row: dict[str, Any]) -> float:
@@ -125,6 +141,6 @@ def _minutes(seconds: int) -> str:
     return f"{seconds / 60:g} min" if seconds % 15 == 0 else f"{seconds} s"
 
 
-def _plain(text: str) -> str:
+def plain(text: str) -> str:
     """Text whose signs mean nothing to Markdown."""
     return re.sub(r"([\\`*_{}\[\]<>#|~])", r"\\\1", " ".join(str(text).split()))

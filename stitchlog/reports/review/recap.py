@@ -28,11 +28,12 @@ from stitchlog.reports.review.story import story
 class Recap:
     """A period, as the functions of the same names answer for it. `folder` is the diary's, for its pictures.
 
-    goals: of every month of the period. next_month: of `coming`, the month after the period or the rest of its own.
-    year: the days of the year up to the end of the period where it is told (a period of many months, or one that ends
-    in December), else None; months, records, thread_metres: its months side by side, its records, its metres of thread
-    (empty and NaN where it is not told). finishes: of the year where it is told, else of the period. made_up: whether
-    the diary ever says when a piece was framed or sewn up.
+    story: with what `ahead` adds, and place (the piece's row in pieces.csv). goals: of every month of the period.
+    next_month: of `coming`, the month after the period or the rest of its own. year: the days of the year up to the end
+    of the period where it is told (a period of many months, or one that ends in December), else None; months, records,
+    thread_metres: its months side by side, its records, its metres of thread (empty and NaN where it is not told).
+    finishes: of the year where it is told, else of the period. made_up: whether the diary ever says when a piece was
+    framed or sewn up.
     """
 
     folder: Path
@@ -72,6 +73,7 @@ def recap(diary: Diary, start: Any, end: Any) -> Recap:
     seen_at_its_end = span.length and (diary.day is None or diary.day > span.end)
     then = diary.at(span.end) if seen_at_its_end else diary
     told = story(then, *days)
+    told["place"] = pd.Index(then.pieces["piece"]).get_indexer(told["piece"])
     year = years.year_of(span) if span.length > years.LONG or _ends_a_year(span) else None
     none = bounds(None, None)
     coming = _coming(span)

@@ -23,13 +23,13 @@ def story(diary: Diary, start: Any, end: Any) -> pd.DataFrame:
     """The frame of `pieces`, with what belongs in the telling.
 
     Added columns: arrival (how it came to be picked up: 'started', 'first' in the diary, 'again' after it was set
-    aside, 'back' after REST days or more, 'on' otherwise); part_of (list of text: parts of its own events it was worked
-    in, and those for a start of any piece that it was started in); prompts (list of text, one an event that it was
-    worked in: the prompts of which it has the tags and the stitches); cloth ('32 count linen over two, two strands', ''
-    where unknown); new_colours (list of text: colours that the piece had not had before, as they came); notes (list of
-    (day, text)); before_photo, before_photo_date (the last picture at or before `start`; where there is none, the first
-    of two or more in the period); after_photo, after_photo_date (the last picture in the period). Paths are as written,
-    '' where there is none.
+    aside, 'back' after REST days or more, 'on' otherwise); events (list of names: those that it was worked for);
+    part_of (list of text: parts of its own events it was worked in, and those for a start of any piece that it was
+    started in); prompts (list of text, one an event that it was worked in: the prompts of which it has the tags and the
+    stitches); cloth ('32 count linen over two, two strands', '' where unknown); new_colours (list of text: colours that
+    the piece had not had before, as they came); notes (list of (day, text)); before_photo, before_photo_date (the last
+    picture at or before `start`; where there is none, the first of two or more in the period); after_photo,
+    after_photo_date (the last picture in the period). Paths are as written, '' where there is none.
     """
     span = bounds(start, end)
     out = pieces(diary, span.start, span.end)
@@ -44,18 +44,21 @@ def story(diary: Diary, start: Any, end: Any) -> pd.DataFrame:
         mine, piece = sessions[row["piece"]], about[row["piece"]]
         inside = mine[mine["date"] >= span.start]
         noted = inside[inside["note"].str.strip() != ""]
+        worked_for = _worked_for(piece, row["started"], events, inside)
+        prompts = _prompts(diary, piece, events, inside)
         told.append(
             {
                 "arrival": _arrival(row, piece),
-                "part_of": _part_of(piece, row["started"], events, inside),
-                "prompts": _prompts(diary, piece, events, inside),
+                "events": list(dict.fromkeys([*(event["event"] for event in worked_for), *prompts])),
+                "part_of": list(dict.fromkeys(say_part(event, piece["piece"]) for event in worked_for)),
+                "prompts": [f"{words.listed(found)} of {event}" for event, found in prompts.items()],
                 "cloth": cloth(piece),
                 "new_colours": colours.get(row["piece"], []),
                 "notes": [(day, " ".join(t.split())) for day, t in zip(noted["date"], noted["note"], strict=True)],
                 **_photos(mine[mine["photo"] != ""], span),
             }
         )
-    columns = ["arrival", "part_of", "prompts", "cloth", "new_colours", "notes"]
+    columns = ["arrival", "events", "part_of", "prompts", "cloth", "new_colours", "notes"]
     dates = ["before_photo_date", "after_photo_date"]
     columns += ["before_photo", "after_photo", *dates]
     added = pd.DataFrame(told, columns=columns, index=out.index).astype(dict.fromkeys(dates, "datetime64[us]"))
@@ -98,15 +101,17 @@ def _arrival(row: dict[str, Any], piece: dict[str, Any]) -> str:
     return "back" if row["days_since"] >= REST else "on"
 
 
-def _part_of(piece: dict[str, Any], started: Any, events: list[dict[str, Any]], sessions: pd.DataFrame) -> list[str]:
+def _worked_for(
+    piece: dict[str, Any], started: Any, events: list[dict[str, Any]], sessions: pd.DataFrame
+) -> list[dict[str, Any]]:
     """Its own events' parts that it was worked in, and those that ask for any start, where it was started in them."""
-    said = []
+    found = []
     for event in events:
         own = event["piece"] == piece["piece"] and sessions["date"].between(event["starts"], event["ends"]).any()
         a_start = event["kind"] == "start" and not event["piece"] and event["starts"] <= started <= event["ends"]
         if own or a_start:
-            said.append(say_part(event, piece["piece"]))
-    return list(dict.fromkeys(said))
+            found.append(event)
+    return found
 
 
 def say_part(event: dict[str, Any], piece: str) -> str:
@@ -114,8 +119,10 @@ def say_part(event: dict[str, Any], piece: str) -> str:
     return event["event"] if key_of(event["part"]) in ("", key_of(piece)) else f"{event['event']} ({event['part']})"
 
 
-def _prompts(diary: Diary, piece: dict[str, Any], events: list[dict[str, Any]], sessions: pd.DataFrame) -> list[str]:
-    """A text an event: its prompts of which the piece has the tags, and in its days of the period the stitches."""
+def _prompts(
+    diary: Diary, piece: dict[str, Any], events: list[dict[str, Any]], sessions: pd.DataFrame
+) -> dict[str, list[str]]:
+    """Event -> its prompts of which the piece has the tags, and in its days of the period the stitches."""
     done: dict[str, float] = {}
     for event in events:
         inside = sessions["date"].between(event["starts"], event["ends"])
@@ -127,7 +134,7 @@ def _prompts(diary: Diary, piece: dict[str, Any], events: list[dict[str, Any]], 
         enough = worked > 0 and not worked < prompt["stitches"]
         if enough and meets(prompt["needs"], piece["tags"]):
             said.setdefault(prompt["event"], []).append(f"“{prompt['prompt']}”")
-    return [f"{words.listed(found)} of {event}" for event, found in said.items()]
+    return said
 
 
 def _new_colours(diary: Diary, span: Period) -> dict[str, list[str]]:

@@ -83,7 +83,8 @@ def test_what_the_stitcher_wrote_means_nothing_to_markdown(recap):
 def test_every_figure_is_one_of_the_frame(recap, tone):
     text = notes.write_notes(recap, tone=tone)
     for row in recap.pieces.to_dict("records"):
-        for figure in (f"{row['before']:,.0f} to {row['after']:,.0f}", f"{row['stitches']:,.0f} stitches"):
+        moved = f"{row['before']:,.0f} to {row['after']:,.0f}" if tone == "journal" else f"{row['after_share']:.0%}"
+        for figure in (moved, f"{row['stitches']:,.0f} stitches"):
             assert figure in text
     assert "340 stitches" in text
 
@@ -99,7 +100,7 @@ def test_a_period_without_a_session_reads_well(tmp_path, tone):
     (tmp_path / "diary.csv").write_text("piece,date,stitches\nMoss,2026-10-02,5\n", "utf-8")
     recap = review.recap(open_diary(tmp_path), "2026-11-01", "2026-11-30")
     text = notes.write_notes(recap, 10, tone)
-    assert "No session is written down for November 2026" in text
+    assert ("I didn't stitch this time" if tone == "talk" else "No session is written down for November 2026") in text
     assert "nan" not in text.lower() and "NaT" not in text
     if tone == "talk":
         assert sum(p for *_, p in _order(text)) == 10

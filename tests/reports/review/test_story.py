@@ -125,9 +125,9 @@ def test_another_tone_is_refused(diary):
 def test_what_is_next_is_seen_from_the_end_of_the_period(diary):
     span = review.period("2025-12-20", "2026-01-03")
     found = review.ahead(diary, review.story(diary, span.start, span.end), span).set_index("piece")
-    assert "Leaf along (Section 1), to 5 January" in found.loc["Fern Gate", "next"]
+    assert "Leaf along (Section 1), until 5 January" in found.loc["Fern Gate", "next"]
     earlier = review.recap(diary, "2025-12-20", "2026-01-10").story.set_index("piece")
-    assert "Leaf along (Section 2), to 5 February" in earlier.loc["Fern Gate", "next"]
+    assert "Leaf along (Section 2), until 5 February" in earlier.loc["Fern Gate", "next"]
     assert earlier.loc["Small Drum", "next"] == ""  # finished
 
 
