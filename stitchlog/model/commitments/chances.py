@@ -54,7 +54,7 @@ def spend(days: np.ndarray, claims: Sequence[Claim]) -> np.ndarray:
                 )
             if claim.closes == day and i in heirs:
                 lacks[heirs[i]] += lacks[i]
-    return lacks.T
+    return np.asarray(lacks.T)
 
 
 class Pool:

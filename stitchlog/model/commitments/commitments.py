@@ -10,6 +10,7 @@ import pandas as pd
 
 from stitchlog import words
 from stitchlog.diary.diary import Diary
+from stitchlog.diary.frames import each_row
 from stitchlog.diary.names import key_of
 from stitchlog.errors import StitchlogError
 from stitchlog.model.thread_use import stitches_per_length
@@ -40,7 +41,7 @@ def commitments(diary: Diary) -> pd.DataFrame:
     columns = ["event", "part", "starts", "ends", "target", "piece", "half_counts", "kind", "shared"]
     out = pd.concat([events[columns], due[columns]], ignore_index=True)
     out["unit"] = out["kind"].map(UNITS)
-    out["per_unit"] = [_per_unit(diary, row) for row in out.itertuples()]
+    out["per_unit"] = [_per_unit(diary, row) for row in each_row(out)]
     out["label"] = _labels(out)
     return out.astype({"shared": bool, "per_unit": float, "label": "str"})
 
@@ -50,7 +51,7 @@ def event_named(diary: Diary, name: str) -> str:
     events = list(dict.fromkeys([*diary.events["event"], *diary.prompts["event"]]))
     for own in events:
         if key_of(own) == key_of(name):
-            return own
+            return str(own)
     known = f"the events are {', '.join(events)}" if events else "events.csv has no rows"
     raise StitchlogError(f'there is no event "{name}" in this diary; {known}')
 
@@ -85,7 +86,7 @@ def _labels(rows: pd.DataFrame) -> list[str]:
     """A short name for each commitment: its event and part, with its piece, its days or a number where two share it."""
     names = [
         f"{row.piece} by its due day" if row.kind == "due" else f"{row.event}: {row.part}" if row.part else row.event
-        for row in rows.itertuples()
+        for row in each_row(rows)
     ]
     pieces = [f"{name} ({piece})" if piece else name for name, piece in zip(names, rows["piece"], strict=True)]
     days = [

@@ -6,6 +6,7 @@ import numpy as np
 import pandas as pd
 
 from stitchlog.diary.diary import Day, Diary
+from stitchlog.diary.frames import each_row
 from stitchlog.model.commitments.chances import share_out
 from stitchlog.model.commitments.commitments import commitments, event_named
 
@@ -77,7 +78,7 @@ def marks(diary: Diary, rows: pd.DataFrame) -> pd.DataFrame:
     """
     pieces = diary.standing()
     found = []
-    for row in rows[rows["kind"].isin(["start", "finish", "due"])].itertuples():
+    for row in each_row(rows[rows["kind"].isin(["start", "finish", "due"])]):
         what, column = ("begun", "began") if row.kind == "start" else ("finished", "finished")
         mine = pieces[(row.piece == "") | (pieces["piece"] == row.piece)]
         here = mine[~(mine[column] < row.starts) & (mine[column] <= row.ends)]
@@ -102,7 +103,7 @@ def _worked(diary: Diary, rows: pd.DataFrame) -> pd.DataFrame:
     lengths, starts = out["kind"] == "length", out["kind"] == "start"
     out["worked"] = (out["worked"] / out["per_unit"]).where(lengths, out["worked"])
     out["left"] = (left / out["per_unit"]).where(lengths, left).mask(starts)
-    for row in out[starts].itertuples():
+    for row in each_row(out[starts]):
         began = pieces["began"][(row.piece == "") | (pieces.index == row.piece)]
         out.loc[row.Index, "worked"] = float(began.between(row.starts, row.ends).sum())
     return out
@@ -111,7 +112,7 @@ def _worked(diary: Diary, rows: pd.DataFrame) -> pd.DataFrame:
 def _counts(sessions: pd.DataFrame, rows: pd.DataFrame) -> np.ndarray:
     """What each session counts for each commitment, in stitches, shape (commitments, sessions)."""
     place, names = pd.factorize(sessions["piece"])
-    wants = names.get_indexer(rows["piece"])[:, None]
+    wants = pd.Index(names).get_indexer(pd.Index(rows["piece"]))[:, None]
     starts, ends = (rows[name].to_numpy("M8[us]")[:, None] for name in ("starts", "ends"))
     days = sessions["date"].to_numpy("M8[us]")
     fits = ((rows["piece"] == "").to_numpy()[:, None] | (place == wants)) & ~(days < starts) & ~(days > ends)

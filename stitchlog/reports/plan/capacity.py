@@ -8,6 +8,7 @@ import numpy as np
 import pandas as pd
 
 from stitchlog.diary.diary import Day, Diary
+from stitchlog.diary.frames import each_row
 from stitchlog.model.commitments.chances import Claim, alone_chances, chance_of_all, give_up, met_by
 from stitchlog.model.commitments.commitments import touching
 from stitchlog.model.commitments.stages import chains, standing
@@ -173,7 +174,7 @@ def lay_out(diary: Diary, start: Day, end: Day, paths: int = 2000, seed: int = 0
 def _worth(recent: pd.DataFrame, rows: pd.DataFrame) -> pd.Series:
     """What a stitch counts in each event, by the halves of the last months (1 where they count as everywhere)."""
     out = pd.Series(1.0, index=rows.index)
-    for row in rows[rows["half_counts"] != 0.5].itertuples():
+    for row in each_row(rows[rows["half_counts"] != 0.5]):
         mine = recent[(row.piece == "") | (recent["piece"] == row.piece)]
         total = mine["stitches"].sum()
         if total > 0:
@@ -198,5 +199,5 @@ def _claims(told: pd.DataFrame, day: pd.Timestamp) -> list[Claim]:
             by_days=row.unit == "pieces",
             follows=follows.get(i),
         )
-        for i, row in enumerate(told.itertuples())
+        for i, row in enumerate(each_row(told))
     ]

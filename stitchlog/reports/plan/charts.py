@@ -8,6 +8,7 @@ import altair as alt
 import pandas as pd
 
 from stitchlog import words
+from stitchlog.diary.frames import each_row
 from stitchlog.model.commitments.chances import SAFE
 from stitchlog.render import theme
 from stitchlog.reports.plan.capacity import Capacity
@@ -66,9 +67,9 @@ def goals(plan: Capacity, marks: pd.DataFrame) -> alt.TopLevelMixin | None:
     data = fit[["label", "starts", "ends", "piece"]].copy()
     data["from"] = fit["starts"].fillna(start).clip(lower=start).where(fit["kind"] != "due", fit["ends"])
     data["to"] = fit["ends"].clip(upper=end) + pd.Timedelta(days=1)
-    data["stands"] = [_level(row, as_of) for row in fit.itertuples()]
-    data["said"] = [say_level(row, as_of) + _until(row.ends, end) for row in fit.itertuples()]
-    data["asks"] = [say_entry(row) for row in fit.itertuples()]
+    data["stands"] = [_level(row, as_of) for row in each_row(fit)]
+    data["said"] = [say_level(row, as_of) + _until(row.ends, end) for row in each_row(fit)]
+    data["asks"] = [say_entry(row) for row in each_row(fit)]
     order = data.sort_values(["ends", "from"], kind="stable")["label"].tolist()
     y = _named("label", order)
     tooltip = [

@@ -9,6 +9,7 @@ import pandas as pd
 
 from stitchlog import words
 from stitchlog.diary.diary import Diary
+from stitchlog.diary.frames import each_row
 from stitchlog.reports.plan.capacity import Capacity
 
 LOW, HIGH = 0.1, 0.9
@@ -68,7 +69,7 @@ def asked_on(goals: pd.DataFrame, date: pd.Timestamp) -> tuple[float, str]:
     by_piece: dict[str, float] = {}
     free, alone, said_alone, said_free = 0.0, 0.0, [], []
     here = ~(goals["starts"] > date) & (goals["ends"] >= date) & (goals["per_day_needed"] > 0)
-    for row in goals[here & (goals["unit"] != "pieces")].itertuples():
+    for row in each_row(goals[here & (goals["unit"] != "pieces")]):
         rate = float(np.ceil(round(row.per_day_needed * row.per_unit, 6)))
         if not row.shared:
             alone += rate

@@ -5,10 +5,12 @@ from __future__ import annotations
 import datetime as dt
 import uuid
 from collections import Counter
+from typing import Any
 
 import pandas as pd
 
 from stitchlog import words
+from stitchlog.diary.frames import each_row
 from stitchlog.reports.plan.capacity import Capacity
 from stitchlog.reports.plan.course import days
 from stitchlog.reports.plan.figures import Figures
@@ -61,22 +63,21 @@ def checklist(plan: Figures) -> str:
     """One printable HTML page: the goals, the prompts with their pieces, what to pack, and the days."""
     from jinja2 import Environment
 
-    def when(row: pd.Series) -> str:
-        days_of_it = pd.notna(row["starts"]) and row["kind"] != "due"
-        return words.period(row["starts"], row["ends"]) if days_of_it else words.day(row["ends"], year=False)
+    def when(row: Any) -> str:
+        days_of_it = pd.notna(row.starts) and row.kind != "due"
+        return words.period(row.starts, row.ends) if days_of_it else words.day(row.ends, year=False)
 
-    goals = [(f"{row['label']}, {when(row)}", say_entry(row), "") for _, row in plan.fit.goals.iterrows()]
+    goals = [(f"{row.label}, {when(row)}", say_entry(row), "") for row in each_row(plan.fit.goals)]
     asked = [
         (row.prompt, (row.piece or f"needs {row.mend}") + _least(row.stitches), "")
-        for row in plan.prompts.rows.itertuples()
+        for row in each_row(plan.prompts.rows)
     ]
     packed = [
-        (row.piece, f"{row.cloth}; {row.needle_case or 'colours not written down'}", "")
-        for row in plan.bag.itertuples()
+        (row.piece, f"{row.cloth}; {row.needle_case or 'colours not written down'}", "") for row in each_row(plan.bag)
     ]
     daily = [
         (row.days, row.asks or "nothing asked", f"ends: {row.ends}" if row.ends else "")
-        for row in days(plan.course).itertuples()
+        for row in each_row(days(plan.course))
     ]
     sheet = Environment(autoescape=True, trim_blocks=True).from_string(_SHEET)
     return sheet.render(
@@ -113,7 +114,7 @@ def calendar_file(fit: Capacity) -> bytes:
     out.add("method", "PUBLISH")
     out.add("x-wr-calname", "Stitching plan")
     seen: Counter[str] = Counter()
-    for row in fit.goals.itertuples():
+    for row in each_row(fit.goals):
         key = "\x1f".join((row.kind, row.event, row.part, row.piece))
         seen[key] += 1
         due = row.kind == "due"

@@ -8,6 +8,7 @@ import pandas as pd
 
 from stitchlog import words
 from stitchlog.diary.diary import Diary
+from stitchlog.diary.frames import each_row
 from stitchlog.diary.tags import tags_of
 from stitchlog.model.commitments.commitments import event_named
 from stitchlog.reports.plan.cover import fewest, mending
@@ -115,7 +116,7 @@ def say_prompts(found: Prompts) -> str:
         text += " Fewer might do: the search was cut short."
     if not used:
         text = f"No piece meets any of the {asked} of {event}."
-    mends = [f"“{row.prompt}” needs {row.mend}" for row in frame[~met].itertuples()]
+    mends = [f"“{row.prompt}” needs {row.mend}" for row in each_row(frame[~met])]
     return f"{text} {words.listed(mends)}." if mends else text
 
 

@@ -8,6 +8,7 @@ import numpy as np
 import pandas as pd
 
 from stitchlog import words
+from stitchlog.diary.frames import each_row
 from stitchlog.model.advice import ADVICE
 from stitchlog.model.commitments.chances import SAFE
 from stitchlog.reports.plan.capacity import Capacity
@@ -36,9 +37,9 @@ def goals(fit: Capacity) -> pd.DataFrame:
     """
     rows = fit.goals.sort_values(["ends", "starts"], kind="stable")
     return rows.assign(
-        stands=[say_stand(row) for row in rows.itertuples()],
+        stands=[say_stand(row) for row in each_row(rows)],
         a_day=np.ceil((rows["per_day_needed"] * rows["per_unit"]).where(rows["unit"] != "pieces").round(6)),
-        said=[say_level(row, fit.as_of) for row in rows.itertuples()],
+        said=[say_level(row, fit.as_of) for row in each_row(rows)],
     )
 
 
@@ -135,7 +136,7 @@ def say_marks(marks: pd.DataFrame) -> str:
     """What was begun and finished for the goals; empty where nothing was."""
     said = []
     for what, mine in marks.drop_duplicates(["piece", "date", "what"]).groupby("what"):
-        names = [f"{row.piece} ({words.day(row.date, year=False)})" for row in mine.itertuples()]
+        names = [f"{row.piece} ({words.day(row.date, year=False)})" for row in each_row(mine)]
         said.append(f"{str(what).capitalize()}: {words.listed(names)}.")
     return " ".join(said)
 
@@ -143,7 +144,7 @@ def say_marks(marks: pd.DataFrame) -> str:
 def say_cautions(fit: Capacity, course: Course) -> str:
     """Where the plan asks for more than a usual good day, with the usual advice; empty where it does not."""
     hard = fit.goals[fit.goals["above_good_day"]]
-    asks = [f"{row.label} ({words.number(np.ceil(row.per_day_needed * row.per_unit))})" for row in hard.itertuples()]
+    asks = [f"{row.label} ({words.number(np.ceil(row.per_day_needed * row.per_unit))})" for row in each_row(hard)]
     said = [f"{words.listed(asks)} alone {'asks' if len(asks) == 1 else 'ask'} for more a day"] if asks else []
     over = course.days[course.days["asked"] > fit.good_day]
     if len(over):
@@ -243,7 +244,7 @@ def _say_untold(goals: pd.DataFrame) -> str:
     open_ended = (untold["kind"] == "target") & untold["target"].isna()
     names = untold.loc[open_ended, "label"]
     parts = [f"{words.listed(names)} {'has' if len(names) == 1 else 'have'} no target."] if len(names) else []
-    for row in untold[~open_ended].itertuples():
+    for row in each_row(untold[~open_ended]):
         lacks = "count" if row.kind == "length" else "total"
         which = f"the {lacks} of {row.piece}" if row.piece else f"a {lacks}"
         parts.append(f"{row.label} cannot be judged until {which} is in pieces.csv.")

@@ -7,6 +7,7 @@ import numpy as np
 import pandas as pd
 
 from stitchlog import words
+from stitchlog.diary.frames import each_row
 from stitchlog.render import theme
 from stitchlog.render.rows import ROW, labels, rows, spelled
 from stitchlog.reports.rotation.flow import InProgress
@@ -194,7 +195,7 @@ def _strip_words(data: pd.DataFrame) -> list[str]:
     out = []
     for name, own in data.groupby("name", sort=False):
         marks = own[own["mark"] != ""].sort_values("since", kind="stable")
-        days = [f"{r.what} {words.day(r.since)}" for r in marks.itertuples()]
+        days = [f"{r.what} {words.day(r.since)}" for r in each_row(marks)]
         weeks = words.count((own["what"] == "worked").sum(), "week")
         out.append(f"{name} {words.listed([*days, f'worked in {weeks}'])}")
     return out

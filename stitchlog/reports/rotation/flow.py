@@ -9,6 +9,7 @@ import pandas as pd
 
 from stitchlog import words
 from stitchlog.diary.diary import Day, Diary
+from stitchlog.diary.frames import each_row
 from stitchlog.diary.settings import WEEKDAYS
 from stitchlog.reports.rotation.shares import period
 
@@ -77,7 +78,7 @@ def in_progress(diary: Diary, start: Day | None = None, end: Day | None = None) 
     back = sessions[sessions["date"] > written].groupby("piece")["date"].min()
     parts = [
         _stretches(piece, aside[piece.piece], back.get(piece.piece, pd.NaT), first, last)
-        for piece in standing[standing["status"] != "not begun"].itertuples()
+        for piece in each_row(standing[standing["status"] != "not begun"])
     ]
     stretches = pd.DataFrame([row for part in parts for row in part], columns=["piece", "what", "since", "until"])
     out = pd.concat([stretches, _weeks(sessions, first, last, diary.settings.week_start)], ignore_index=True)

@@ -11,6 +11,7 @@ import pandas as pd
 
 from stitchlog import words
 from stitchlog.diary.diary import Diary
+from stitchlog.diary.frames import each_row
 from stitchlog.diary.tags import tags_of
 from stitchlog.model.commitments.stages import standing
 from stitchlog.reports.rotation.shares import balance
@@ -184,7 +185,7 @@ def _promises(c: _Candidate, running: pd.DataFrame) -> list[tuple[pd.Timestamp, 
     if pd.notna(c.about["due"]):
         out.append((c.about["due"], c.sessions_left, "the piece"))
     event: Any
-    for event in running[(running["piece"] == c.piece) & running["kind"].isin(["target", "finish"])].itertuples():
+    for event in each_row(running[(running["piece"] == c.piece) & running["kind"].isin(["target", "finish"])]):
         sessions = event.wanted / c.a_session if c.a_session > 0 else np.nan
         out.append((event.ends, sessions, f"{event.event}, {event.part}" if event.part else event.event))
     return out

@@ -11,6 +11,7 @@ from scipy.special import entr
 
 from stitchlog import words
 from stitchlog.diary.diary import Day, Diary
+from stitchlog.diary.frames import each_row
 from stitchlog.errors import StitchlogError
 from stitchlog.model.pace import counted, paces
 
@@ -187,7 +188,7 @@ def say_wanted(found: Balance) -> str:
     low = wanted[wanted["below_want"] > 0.02].sort_values("below_want", ascending=False)
     high = wanted[wanted["below_want"] < -0.02].sort_values("below_want")
     parts = [
-        f"{much} than you wanted: {words.listed(_wanted(r) for r in rows.head(3).itertuples())}."
+        f"{much} than you wanted: {words.listed(_wanted(r) for r in each_row(rows.head(3)))}."
         for much, rows in (("Less", low), ("More", high))
         if len(rows)
     ]
@@ -201,8 +202,7 @@ def say_waiting(found: Balance) -> str:
     if unusual.empty:
         return "No work in progress has waited longer than usual."
     each = [
-        f"{r.piece} ({words.span(r.days_since)}, usually {words.span(r.usual_gap)})"
-        for r in unusual.head(4).itertuples()
+        f"{r.piece} ({words.span(r.days_since)}, usually {words.span(r.usual_gap)})" for r in each_row(unusual.head(4))
     ]
     more = f", and {words.number(len(unusual) - 4)} more in the table" if len(unusual) > 4 else ""
     return f"Waiting longer than usual: {words.listed(each)}{more}."
