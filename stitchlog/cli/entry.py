@@ -7,10 +7,9 @@ from typing import Any
 
 import click
 
-from stitchlog import clock
 from stitchlog.cli import shared
 from stitchlog.cli.shared import DONE, FOLDER, typed
-from stitchlog.diary import schema
+from stitchlog.diary import clock, schema
 
 _DAY_HELP = "today, yesterday, monday, 15 Nov or 2026-11-15"
 # Columns of pieces.csv that `--finished` and the like may name without a day: today is meant.

@@ -7,8 +7,8 @@ from pathlib import Path
 
 import click
 
-from stitchlog import clock
 from stitchlog.cli.shared import DONE, FOLDER, SOME_LEFT_OUT, typed
+from stitchlog.diary import clock
 from stitchlog.errors import StitchlogError
 
 

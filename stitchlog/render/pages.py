@@ -13,8 +13,8 @@ import pandas as pd
 from IPython.display import publish_display_data
 from pandas.io.formats.style import Styler
 
-from stitchlog import clock, rounding, words
-from stitchlog.diary import escaping, parameters
+from stitchlog import rounding, words
+from stitchlog.diary import clock, escaping, parameters
 from stitchlog.diary.diary import Diary, open_diary
 from stitchlog.render import charts, files, tables, theme
 

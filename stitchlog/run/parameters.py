@@ -7,8 +7,7 @@ import json
 from pathlib import Path
 from typing import Any
 
-from stitchlog import clock
-from stitchlog.diary import days, parameters, settings
+from stitchlog.diary import clock, days, parameters, settings
 from stitchlog.errors import StitchlogError
 from stitchlog.run import cell, own
 from stitchlog.run.notebooks import NAMES, Job

@@ -6,7 +6,8 @@ import altair as alt
 import pandas as pd
 import pytest
 
-from stitchlog import clock, open_diary, words
+from stitchlog import open_diary, words
+from stitchlog.diary import clock
 from stitchlog.errors import StitchlogError
 from stitchlog.render import charts, pages, theme
 
