@@ -10,10 +10,11 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from stitchlog import __version__, clock
+from stitchlog import __version__
 from stitchlog.cli.entry import add, piece, undo
 from stitchlog.cli.importing import import_
 from stitchlog.cli.shared import COULD_NOT, DONE, FOLDER, SOME_LEFT_OUT, typed
+from stitchlog.diary import clock
 from stitchlog.errors import StitchlogError
 from stitchlog.reports import REPORTS
 
