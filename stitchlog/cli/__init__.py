@@ -132,7 +132,7 @@ def check(folder: Path, form: str) -> int:
     arrow.start()
     from stitchlog.entry import checking
 
-    found = checking.check(folder)
+    found = checking.check(folder, today())
     if form == "text":
         click.echo(checking.as_text(found, width=_width()))
     else:

@@ -112,7 +112,12 @@ def explained() -> str:
     lines = ["# Settings of this diary. Take the # off a line to change it; the usual value holds where it stands.", ""]
     lines += _lines(Settings)
     lines += ["# What to pick up next: how many points a piece gets at most where ...", "[next_up]", ""]
-    return "\n".join(lines + _lines(NextUp))
+    lines += _lines(NextUp)
+    lines += [
+        "# Your own words for the headings of a spreadsheet that you import, a list for each column.",
+        "[headings]",
+    ]
+    return "\n".join([*lines, '# stitches = ["kreuzchen"]', ""])
 
 
 def _lines(kind: type) -> list[str]:

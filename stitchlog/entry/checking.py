@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import json
 import textwrap
 from collections import defaultdict
@@ -9,8 +10,10 @@ from pathlib import Path
 from typing import Any
 
 from stitchlog.diary import counting, escaping, schema
-from stitchlog.diary.reading.problems import ERROR
+from stitchlog.diary.reading.grid import looks_like
+from stitchlog.diary.reading.problems import ERROR, ERRORS
 from stitchlog.diary.reading.reader import Counts, Reading, read_folder
+from stitchlog.entry import slips
 
 # Rows of one kind of problem that are shown to people; the other formats show all.
 MOST_SHOWN = 6
@@ -18,9 +21,12 @@ MOST_SHOWN = 6
 Problem = dict[str, Any]
 
 
-def check(folder: str | Path) -> Reading:
-    """The folder's tables with all problems in them. Raises StitchlogError where there is no diary to be read."""
-    return counting.worked_out(read_folder(Path(folder)))
+def check(folder: str | Path, today: dt.date | None = None) -> Reading:
+    """The folder's tables with all problems in them, and with what reads well and may be a slip.
+
+    today: days after it are told. Raises StitchlogError where there is no diary to be read.
+    """
+    return slips.told(counting.worked_out(read_folder(Path(folder))), today)
 
 
 def as_text(reading: Reading, width: int = 100) -> str:
@@ -61,6 +67,8 @@ def _unused(reading: Reading) -> list[str]:
         others = [name for name in written.columns if name and name not in table.names] if written else []
         if others:
             said.append(f"{table.file}: columns that no report reads, kept as they are: {', '.join(others)}.")
+            alike = [f'"{name}" looks like {column}' for name, column in looks_like(others, table)]
+            said += [f"{table.file}: {'; '.join(alike)}. Rename the heading if it is."] if alike else []
     named = set(reading.tables["sessions"]["photo"].to_pylist()) - {"", None}
     lost = sorted(photo for photo in named if not escaping.leaves(photo) and not escaping.inside(reading.folder, photo))
     if lost:
@@ -81,7 +89,7 @@ def _file(file: str, counts: Counts, problems: list[Problem], width: int) -> str
         kinds[(problem["severity"] != ERROR, problem["code"])].append(problem)
     lines = _wrapped(_read(file, counts), width)
     for (kept, code), found in sorted(kinds.items(), key=lambda item: (item[0][0], -len(item[1]), item[0][1])):
-        grade = "kept, to look at" if kept else "left out"
+        grade = "left out" if not kept else "cell left out, row kept" if code in ERRORS else "kept, to look at"
         many = "" if len(found) == 1 else f", {len(found):,} times"
         lines += ["", *_wrapped(f"{grade}{many} [{code}]", width, "  ")]
         wide = max(len(str(p["line"])) for p in found[:MOST_SHOWN])

@@ -14,7 +14,7 @@ import pyarrow.compute as pc
 
 from stitchlog.diary import names
 from stitchlog.diary.reading import dates, numbers, sizes
-from stitchlog.diary.reading.problems import Wrong, brief
+from stitchlog.diary.reading.problems import ERRORS, Wrong, brief
 from stitchlog.diary.schema import Column
 
 NUMERIC = ("count", "share", "percent", "fabric_count", "whole", "over")
@@ -77,6 +77,9 @@ def read_column(column: Column, cells: Any, decimal_comma: bool, date_order: str
     for beyond, code, reason in _limits(column, values):
         for i in np.flatnonzero(beyond).tolist():
             wrong.setdefault(i, Wrong(code, f'"{brief(different[i].as_py())}" {reason}'))
+    for i, fault in wrong.items():
+        if fault.code in ERRORS:
+            values[i] = _nothing_of(values)
     found = _by_row(wrong, held, different)
     if isinstance(values, list):
         return Values(pa.DictionaryArray.from_arrays(pa.array(held), pa.array(values, pa.string())), found)
@@ -92,6 +95,13 @@ def distinct(cells: Any) -> tuple[np.ndarray, Any]:
         if isinstance(encoded, pa.ChunkedArray):
             encoded = encoded.chunk(0) if encoded.num_chunks else pa.array([], pa.string()).dictionary_encode()
     return encoded.indices.to_numpy(zero_copy_only=False), encoded.dictionary
+
+
+def _nothing_of(values: Any) -> Any:
+    """What stands for an empty cell among the values."""
+    if isinstance(values, list):
+        return ""
+    return np.datetime64("NaT") if values.dtype.kind == "M" else np.nan
 
 
 def _beginning(kind: str, different: Any) -> tuple[Any, list[int]]:
@@ -159,6 +169,8 @@ def _number(text: str, kind: str, decimal_comma: bool) -> float:
         return numbers.read(bare[:-1], decimal_comma) / 100
     if kind == "percent":
         return numbers.read(bare.removesuffix("%"), decimal_comma)
+    if bare.endswith("%"):
+        raise Wrong("percent-number", f'"{brief(text)}" is a percentage, not a count')
     if kind == "fabric_count" and (said := sizes.count_over(text)):
         return said[0]
     return numbers.read(text, decimal_comma)

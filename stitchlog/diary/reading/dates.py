@@ -32,17 +32,22 @@ def order_of(texts: Iterable[str], declared: str | None = None) -> str | None:
     """How the days of one column that are not year-first are written: DAY_FIRST, MONTH_FIRST, "mixed", or None.
 
     Declared by the settings, or proved by the column: some day can only be read one way, none only the other way.
-    Two-digit years prove nothing, for the year may then stand first.
+    A year of two digits may also stand first; where the days are in order only so, nothing is proved.
     """
     if declared:
         return declared
     proved = set()
+    short: list[re.Match[str]] = []
     for text in texts:
         found = None if text[4:5] == "-" else re.match(_YEAR_LAST, text.strip())
-        if found and len(found[4]) == 4:
+        if found:
             readable = _both_ways(found)
             if len(readable) == 1:
                 proved |= set(readable)
+            if len(found[4]) == 2:
+                short.append(found)
+    if short and len(proved) == 1 and _year_first(short, next(iter(proved))):
+        return None
     return "mixed" if len(proved) == 2 else next(iter(proved), None)
 
 
@@ -123,6 +128,13 @@ def _both_ways(found: re.Match[str]) -> dict[str, dt.date]:
         year += 1900 if year >= 69 else 2000
     ways = {DAY_FIRST: _day(year, second, first), MONTH_FIRST: _day(year, first, second)}
     return {order: day for order, day in ways.items() if day}
+
+
+def _year_first(found: list[re.Match[str]], order: str) -> bool:
+    """Whether days with two-digit years are in order with the year first, and are not in `order`."""
+    first = [_day(2000 + int(f[1]), int(f[3]), int(f[4])) for f in found]
+    other = [_both_ways(f).get(order) for f in found]
+    return None not in first and first == sorted(first) and other != sorted(o for o in other if o)  # type: ignore[type-var]
 
 
 def _is_time(parts: tuple[str | None, ...]) -> bool:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from typing import Any, NamedTuple
 
@@ -75,15 +75,40 @@ def opening(source: Text, table: Table) -> tuple[Row, list[str], str] | None:
     if not most:
         says = brief(" ".join(headings))
         raise StitchlogError(
-            f'{where}: the first row, "{says}", does not name the columns; rename its headings to at least {want}'
+            f'{where}: the first row, "{says}", does not name the columns; {_likely(headings, table)}rename its '
+            f"headings to at least {want}"
         )
     have = set(map(heading, headings))
     for column in table.columns:
         if column.required and not {heading(n) for n in (column.name, *column.aliases)} & have:
-            raise StitchlogError(f"{where}: there is no column {column.name}; the first row must name at least {want}")
+            raise StitchlogError(
+                f"{where}: there is no column {column.name}; {_likely(headings, table, have)}the first row must "
+                f"name at least {want}"
+            )
     while not headings[-1]:
         headings.pop()
     return best, headings, separator
+
+
+def _likely(written: list[str], table: Table, known: Iterable[str] = ()) -> str:
+    """What headings that are no columns look like, as advice: import the file, or rename them."""
+    alike = [f'"{text}" looks like {name}' for text, name in looks_like(written, table) if name not in set(known)]
+    return f"{'; '.join(alike)}: import this file (stitchlog import), or " if alike else ""
+
+
+def looks_like(written: Iterable[str], table: Table) -> list[tuple[str, str]]:
+    """Headings that are no columns of the table, each with the column that its words, in six languages, stand for."""
+    from stitchlog.diary import headings
+
+    names = {heading(n) for c in table.columns for n in (c.name, *c.aliases)}
+    among = headings.PIECE if table.name == "pieces" else headings.SESSION
+    found = []
+    for text in written:
+        if text and heading(text) not in names:
+            name, sure = headings.meaning(text, among)
+            if sure >= headings.WITH_UNIT and name in table.names:
+                found.append((text, name))
+    return found
 
 
 def cut_carefully(source: Text, head: Row, headings: list[str], delimiter: str) -> Grid:

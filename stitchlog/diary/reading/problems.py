@@ -13,7 +13,7 @@ ERROR, WARNING = "error", "warning"
 
 _DECLARE = 'write date_order = "day-first" or date_order = "month-first" in stitchlog.toml, or write days as 2026-10-31'
 
-# Code -> mend. An error leaves its row out.
+# Code -> mend. An error leaves its row out; in side files one in a cell that need not be there leaves out that cell.
 ERRORS = {
     # The shape of a row or a file.
     "unreadable-file": "save it again as CSV (UTF-8), with the names of the columns in its first row",
@@ -24,10 +24,11 @@ ERRORS = {
     "two-values": "keep one of the two columns of the same name, or the same value in both",
     # One value.
     "missing": "fill it in; take the row out where it is none, such as a line of totals",
-    "bad-number": "write digits only, as in 120 or 12.5; leave it empty where there is nothing to count",
+    "bad-number": "write digits only, as in 120 or 12.5; leave it empty where nothing was counted",
+    "percent-number": "write it in a column percent, or the stitches that it stands for here",
     "unclear-number": "write it without a thousands separator, as in 1234",
     "shortened-number": "show the cell as a plain number in the spreadsheet, and save again",
-    "negative": "write 0 or more; stitches taken out go in the column unpicked",
+    "negative": "write stitches taken out in the column unpicked, without the minus; otherwise look at the number",
     "not-whole": "write a whole number",
     "too-large": "look for a digit too many",
     "bad-fabric": "write the threads or blocks per inch, as in 14; leave it empty where they are not known",
@@ -70,6 +71,13 @@ WARNINGS = {
     "beyond-total": "look at the piece's total, or at the counts",
     "odd-pace": "look at stitches and minutes; the row is kept as it says",
     "long-day": "look at the minutes of that day; the rows are kept as they are",
+    "session-twice": "nothing, where there were two such sessions; otherwise take one row out",
+    "day-ahead": "look at the day; the row is kept as it says",
+    "name-twice": "nothing, where they are two pieces; otherwise spell both alike",
+    "row-of-totals": "take the row out if it adds up others; it counts as a session now",
+    "share-so-far": "write it as a percentage in a column percent, if it is a share of the piece",
+    "piece-no-total": "write its total, or its size, in pieces.csv; until then there is no forecast for it",
+    "finished-early": "look at its total, and at the stitches that the diary may lack",
     "photo-outside": "copy the picture into the diary folder and write its path from there; it is not shown now",
 }
 
@@ -101,10 +109,20 @@ class Problems:
         self.many(code, file, [line], column, [value], [reason])
 
     def many(
-        self, code: str, file: str, lines: Iterable[int], column: str, values: list[str] | str, reasons: list[str] | str
+        self,
+        code: str,
+        file: str,
+        lines: Iterable[int],
+        column: str,
+        values: list[str] | str,
+        reasons: list[str] | str,
+        kept: bool = False,
     ) -> None:
-        """The same problem on many rows; values, reasons: one a row, or one text for all."""
-        severity = ERROR if code in ERRORS else WARNING
+        """The same problem on many rows; values, reasons: one a row, or one text for all.
+
+        kept: whether the rows are kept without the cell, where the code would otherwise leave them out.
+        """
+        severity = ERROR if code in ERRORS and not kept else WARNING
         at = [int(line) for line in lines]
         told = {"severity": severity, "code": code, "file": file, "column": column, "mend": MENDS[code]}
         for name, said in {**told, "line": at, "value": values, "reason": reasons}.items():

@@ -202,7 +202,7 @@ class _FileReader:
             columns |= _said_in_one(columns, known)
         for name, values in columns.items():
             for code, (at, written, reasons) in values.wrong.items():
-                self._report(code, at, name, written, reasons)
+                self._report(code, at, name, written, reasons, kept=not self._loses_its_row(name))
         rows.check(self.table, columns, self.good.copy(), self.grid.lines, self._report)
         self._shapes()
         found = self.found.table()
@@ -269,11 +269,21 @@ class _FileReader:
             return dict(zip((c.name for c in wanted), pool.map(read, wanted), strict=True))
 
     def _report(
-        self, code: str, at: np.ndarray, column: str, values: list[str] | str, reasons: list[str] | str
+        self,
+        code: str,
+        at: np.ndarray,
+        column: str,
+        values: list[str] | str,
+        reasons: list[str] | str,
+        kept: bool = False,
     ) -> None:
-        if code in ERRORS:
+        if code in ERRORS and not kept:
             self.good[at] = False
-        self.found.many(code, self.table.file, self.grid.lines[at], column, values, reasons)
+        self.found.many(code, self.table.file, self.grid.lines[at], column, values, reasons, kept)
+
+    def _loses_its_row(self, column: str) -> bool:
+        """Whether a cell of this column that cannot be read leaves out its row: in the diary, and where it must be."""
+        return self.table is schema.DIARY or column in self.table.required
 
     def _shapes(self) -> None:
         """Rows that do not fit the headings, and how the file is written."""

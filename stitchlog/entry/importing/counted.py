@@ -6,8 +6,8 @@ from collections import defaultdict
 from collections.abc import Sequence
 from itertools import pairwise
 
-from stitchlog.diary import names
-from stitchlog.entry.importing import headings, layout
+from stitchlog.diary import headings, names
+from stitchlog.entry.importing import layout
 from stitchlog.entry.importing.layout import Layout
 from stitchlog.entry.importing.proposal import LeftOut, Question, Session
 

@@ -7,9 +7,9 @@ import re
 from collections.abc import Iterable, Sequence
 from itertools import pairwise
 
+from stitchlog.diary import headings
 from stitchlog.diary.reading import dates
 from stitchlog.diary.reading.problems import Wrong, brief
-from stitchlog.entry.importing import headings
 from stitchlog.entry.importing.workbook import Value
 
 DAY_FIRST, MONTH_FIRST = dates.DAY_FIRST, dates.MONTH_FIRST

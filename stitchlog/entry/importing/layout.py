@@ -6,7 +6,8 @@ import datetime as dt
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from stitchlog.entry.importing import cells, days, headings
+from stitchlog.diary import headings
+from stitchlog.entry.importing import cells, days
 from stitchlog.entry.importing.workbook import Sheet, Value
 
 # A row a session; a column a piece; a row a piece and a column a day; one piece's own sheet; a list of pieces.

@@ -6,10 +6,10 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
-from stitchlog.diary import names, schema
+from stitchlog.diary import headings, names, schema
 from stitchlog.diary.reading import sizes
 from stitchlog.diary.reading.problems import Wrong, brief
-from stitchlog.entry.importing import cells, days, headings, layout
+from stitchlog.entry.importing import cells, days, layout
 from stitchlog.entry.importing.layout import Layout
 from stitchlog.entry.importing.proposal import Cell, LeftOut, Piece, Place
 from stitchlog.entry.importing.workbook import Value

@@ -6,9 +6,9 @@ import datetime as dt
 from collections import defaultdict
 from dataclasses import dataclass, field, replace
 
-from stitchlog.diary import names
+from stitchlog.diary import headings, names
 from stitchlog.diary.reading.problems import Wrong
-from stitchlog.entry.importing import cells, days, headings, layout
+from stitchlog.entry.importing import cells, days, layout
 from stitchlog.entry.importing.counted import SESSION, SO_FAR, counted_as, question_of, without_repeats
 from stitchlog.entry.importing.layout import Layout
 from stitchlog.entry.importing.proposal import Cell, LeftOut, Piece, Place, Question, Session

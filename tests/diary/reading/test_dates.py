@@ -84,10 +84,14 @@ def test_a_serial_number_is_named_with_the_day_it_may_be():
         (["03/04/2026", "04/13/2026"], None, "month-first"),
         (["13/04/2026", "04/13/2026"], None, "mixed"),
         (["03/04/2026", "2026-10-31"], None, None),
-        # Neither an impossible day nor a two-digit year (which may stand first) proves anything.
+        # An impossible day proves nothing.
         (["03/04/2026", "30/02/2026"], None, None),
         (["03/04/2026", "45/02/2026"], None, None),
-        (["31/10/26"], None, None),
+        # A year of two digits stands last, where the days are not in order with it standing first alone.
+        (["31/10/26"], None, "day-first"),
+        (["20/11/23", "02/12/23"], None, "day-first"),
+        (["3.10.26", "13.10.26"], None, "day-first"),
+        (["23/11/01", "23/11/02", "23/12/01", "23/12/20"], None, None),
         (["04/13/2026"], "day-first", "day-first"),
         ([], None, None),
     ],

@@ -136,13 +136,6 @@ def test_days_far_off_are_kept_with_a_question():
 @pytest.mark.parametrize(
     ("row", "where", "code"),
     [
-        ("B,x,,,,,", "total", "bad-number"),
-        ("B,,3,,,,", "over", "bad-over"),
-        ("B,,-1,,,,", "over", "bad-over"),
-        ("B,,,#ggg,,,", "fabric_colour", "bad-hex"),
-        ("B,,,,80,,", "coverage", "bad-share"),
-        ("B,,,,,1.5,", "strands", "not-whole"),
-        ("B,,,,,,soon", "due", "bad-date"),
         (" a ,,,,,,", "piece", "row-twice"),
         (",5,,,,,", "piece", "missing"),
     ],
@@ -155,6 +148,26 @@ def test_a_wrong_piece_never_hides_a_session(row, where, code):
     assert column(reading, "coverage", "pieces") == [0.8] and column(reading, "fabric_colour", "pieces") == ["#88aadd"]
 
 
+@pytest.mark.parametrize(
+    ("row", "where", "code"),
+    [
+        ("B,x,,,,,", "total", "bad-number"),
+        ("B,45%,,,,,", "total", "percent-number"),
+        ("B,,3,,,,", "over", "bad-over"),
+        ("B,,-1,,,,", "over", "bad-over"),
+        ("B,,,#ggg,,,", "fabric_colour", "bad-hex"),
+        ("B,,,,80,,", "coverage", "bad-share"),
+        ("B,,,,,1.5,", "strands", "not-whole"),
+        ("B,,,,,,soon", "due", "bad-date"),
+    ],
+)
+def test_a_wrong_cell_never_loses_its_piece(row, where, code):
+    reading = read(ONE, pieces=f"piece,total,over,fabric_colour,coverage,strands,due\n{row.replace('B', 'A')}\n")
+    assert found(reading) == [("pieces.csv", 2, where, code)] and counts(reading, "pieces.csv") == (1, 1, 0)
+    assert reading.problems["severity"].to_pylist() == ["warning"]
+    assert column(reading, where, "pieces") in ([None], [""])
+
+
 def test_a_cloth_of_no_threads_is_told_with_its_own_mend():
     assert found(read(ONE, pieces="piece,count\nA,0\n")) == [("pieces.csv", 2, "count", "bad-fabric")]
 
@@ -164,9 +177,7 @@ def test_a_cloth_of_no_threads_is_told_with_its_own_mend():
     [
         ("E,2026-02-01,2026-01-01,5,,,,", "ends", "ends-first"),
         ("E,2026-01-01,,5,,,,", "ends", "missing"),
-        ("E,2026-01-01,2026-02-01,5,,often,,", "kind", "bad-kind"),
-        ("E,2026-01-01,2026-02-01,5,,,maybe,", "shared", "bad-yes-no"),
-        ("E,2026-01-01,2026-02-01,5,,,,2", "half_counts", "bad-share"),
+        ("E,2026-01-01,soon,5,,,,", "ends", "bad-date"),
     ],
 )
 def test_a_wrong_event_never_hides_a_session(row, where, code):
@@ -179,12 +190,26 @@ def test_a_wrong_event_never_hides_a_session(row, where, code):
 
 
 @pytest.mark.parametrize(
+    ("cells", "where", "code"),
+    [
+        ("often,,", "kind", "bad-kind"),
+        (",maybe,", "shared", "bad-yes-no"),
+        (",,2", "half_counts", "bad-share"),
+    ],
+)
+def test_a_wrong_cell_never_loses_its_event(cells, where, code):
+    events = f"event,starts,ends,target,kind,shared,half_counts\nE,2026-01-01,2026-02-01,5,{cells}\n"
+    reading = read(ONE, events=events)
+    assert found(reading) == [("events.csv", 2, where, code)] and counts(reading, "events.csv") == (1, 1, 0)
+    (event,) = reading.tables["events"].to_pylist()
+    assert (event["kind"], event["shared"], event["half_counts"]) == ("target", "yes", 0.5)
+
+
+@pytest.mark.parametrize(
     ("name", "text", "line", "where", "code"),
     [
-        ("prompts", "event,prompt,needs,stitches\nE,blue,sea,x\n", 2, "stitches", "bad-number"),
         ("prompts", "event,prompt\n,blue\n", 2, "event", "missing"),
         ("threads", "code,skeins\nB12,1\nb12,2\n", 3, "code", "row-twice"),
-        ("threads", "code,hex\nB12,green\n", 2, "hex", "bad-hex"),
         ("chart_colours", "piece,code,stitches\nA,B12,\n", 2, "stitches", "missing"),
     ],
 )
