@@ -132,7 +132,7 @@ def check(folder: Path, form: str) -> int:
     arrow.start()
     from stitchlog.entry import checking
 
-    found = checking.check(folder, today())
+    found = checking.check(folder, clock.today())
     if form == "text":
         click.echo(checking.as_text(found, width=_width()))
     else:
