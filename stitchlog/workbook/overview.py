@@ -46,14 +46,14 @@ def say(diary: Diary) -> str:
 
 
 def say_problems(diary: Diary) -> str:
-    """One sentence on what needs mending."""
+    """One sentence on what needs fixing."""
     errors = int((diary.problems["severity"] == "error").sum())
     doubts = len(diary.problems) - errors
     if not errors and not doubts:
         return "Nothing: every row could be read as it stands."
     parts = [words.count(errors, "mistake")] if errors else []
     parts += [words.count(doubts, "thing") + " to look at"] if doubts else []
-    return f"{words.listed(parts)}; what follows says where and how. Mend it in the CSV files, then run this again."
+    return f"{words.listed(parts)}; what follows says where and how. Fix it in the CSV files, then run this again."
 
 
 def _span(diary: Diary) -> str:
