@@ -7,8 +7,7 @@ import ipywidgets as widgets
 import openpyxl
 import pytest
 
-from stitchlog import clock
-from stitchlog.diary import schema
+from stitchlog.diary import clock, schema
 from stitchlog.workbook import forms
 from stitchlog.workbook.forms import reports
 
@@ -137,7 +136,11 @@ def test_a_goal_is_set_for_a_month(folder):
 
 def test_a_spreadsheet_is_shown_before_it_is_written(folder):
     book = openpyxl.Workbook()
-    for row in (["Date", "Project", "Stitches"], [dt.date(2026, 9, 1), "Otter Creek", 55], [dt.date(2026, 9, 2), "Wren", 60]):
+    for row in (
+        ["Date", "Project", "Stitches"],
+        [dt.date(2026, 9, 1), "Otter Creek", 55],
+        [dt.date(2026, 9, 2), "Wren", 60],
+    ):
         book.active.append(row)
     out = io.BytesIO()
     book.save(out)

@@ -9,8 +9,7 @@ from typing import Any
 import ipywidgets as widgets
 import pandas as pd
 
-from stitchlog import clock
-from stitchlog.diary import schema
+from stitchlog.diary import clock, schema
 from stitchlog.entry import adding, goals
 from stitchlog.entry import pieces as entry
 from stitchlog.workbook.forms.form import Form, opened, pieces, text

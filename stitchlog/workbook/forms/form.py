@@ -10,7 +10,7 @@ from typing import Any
 
 import ipywidgets as widgets
 
-from stitchlog import clock
+from stitchlog.diary import clock
 from stitchlog.diary.diary import Diary, open_diary
 from stitchlog.entry import writing
 from stitchlog.entry.asking import Doubtful, Unsure

@@ -9,7 +9,7 @@ from typing import Any
 
 import ipywidgets as widgets
 
-from stitchlog import clock
+from stitchlog.diary import clock
 from stitchlog.entry import importing
 from stitchlog.errors import StitchlogError
 from stitchlog.workbook.forms.form import WIDE, Form
@@ -78,5 +78,3 @@ def _asked(question: importing.Question, answered: Any) -> Any:
     field = widgets.Dropdown(options=choices, layout=WIDE)
     field.observe(lambda change: answered(question.about, change["new"]), names="value")
     return widgets.VBox([widgets.HTML(f"{html.escape(question.words)}?"), field])
-
-

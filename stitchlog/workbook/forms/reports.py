@@ -10,7 +10,8 @@ import ipywidgets as widgets
 import pandas as pd
 from IPython.display import FileLink, display
 
-from stitchlog import clock, words
+from stitchlog import words
+from stitchlog.diary import clock
 from stitchlog.errors import StitchlogError
 from stitchlog.reports import REPORTS
 from stitchlog.run import index, notebooks, parameters
