@@ -123,7 +123,7 @@ for command in (add, import_, piece, undo):
     help="How to print.",
 )
 def check(folder: Path, form: str) -> int:
-    """Show what cannot be read in a diary folder, and how to mend it.
+    """Show what cannot be read in a diary folder, and how to fix it.
 
     Writes nothing. The exit status is 1 where rows would be left out.
     """

@@ -185,5 +185,5 @@ def why(err: OSError) -> str:
     if err.errno in (errno.ENOSPC, errno.EDQUOT, errno.EFBIG):
         return "there is no room on the disk; make room and run it again"
     if err.errno in (errno.EACCES, errno.EPERM, errno.EROFS):
-        return "it is read-only; mend its rights, or copy the folder to a place you may write to"
+        return "it is read-only; change its rights, or copy the folder to a place you may write to"
     return f"{err.strerror or err}; look at the disk and run it again"

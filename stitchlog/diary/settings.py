@@ -94,7 +94,7 @@ def parsed(data: bytes) -> Settings:
         raw = tomllib.loads(data.decode("utf-8-sig"))
     except (tomllib.TOMLDecodeError, UnicodeDecodeError, RecursionError) as err:
         why = " ".join(str(err).split())
-        raise StitchlogError(f"{FILE}: cannot be read as settings: {why}; mend that line or take it out") from None
+        raise StitchlogError(f"{FILE}: cannot be read as settings: {why}; fix that line or take it out") from None
     inner = raw.pop("next_up", {})
     if not isinstance(inner, dict):
         raise StitchlogError(f"{FILE}: next_up is a table; write [next_up] and its weights below it")

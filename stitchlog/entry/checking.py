@@ -30,7 +30,7 @@ def check(folder: str | Path, today: dt.date | None = None) -> Reading:
 
 
 def as_text(reading: Reading, width: int = 100) -> str:
-    """The problems a file at a time, most rows left out first, each kind with its mend; no line over `width`."""
+    """The problems a file at a time, most rows left out first, each kind with its fix; no line over `width`."""
     width = max(width, 40)
     by_file: dict[str, list[Problem]] = defaultdict(list)
     for problem in reading.problems.to_pylist():
@@ -38,10 +38,10 @@ def as_text(reading: Reading, width: int = 100) -> str:
     order = sorted(by_file, key=lambda f: (-reading.counts[f].left_out, -len(by_file[f]), f))
     fine = [file for file, counts in reading.counts.items() if counts.read and file not in by_file]
     parts = [_file(file, reading.counts[file], by_file[file], width) for file in order]
-    lines = [_wrapped(f"{_read(file, reading.counts[file])} Nothing to mend.", width) for file in fine]
+    lines = [_wrapped(f"{_read(file, reading.counts[file])} Nothing to fix.", width) for file in fine]
     parts += ["\n".join(line for part in lines for line in part)] if lines else []
     parts += ["\n".join(_wrapped(said, width)) for said in _unused(reading)]
-    return "\n\n".join(parts) if parts else "diary.csv has no sessions yet. Nothing to mend."
+    return "\n\n".join(parts) if parts else "diary.csv has no sessions yet. Nothing to fix."
 
 
 def as_csv(reading: Reading) -> str:
@@ -99,7 +99,7 @@ def _file(file: str, counts: Counts, problems: list[Problem], width: int) -> str
             lines += _wrapped(where + problem["reason"], width, start, " " * len(start))
         if len(found) > MOST_SHOWN:
             lines += _wrapped(f"and {len(found) - MOST_SHOWN:,} more; --format csv lists them all", width, "    ")
-        lines += _wrapped(f"mend: {found[0]['mend']}", width, "    ", "          ")
+        lines += _wrapped(f"fix: {found[0]['mend']}", width, "    ", "          ")
     return "\n".join(lines)
 
 

@@ -2,6 +2,6 @@
 
 # The usual advice (common practice of health bodies: short breaks often, light, posture), deferring to medical advice.
 ADVICE = (
-    "Short breaks often, good light and a supported back help more than one long rest; look up from the cloth now and "
+    "Short breaks often, good light and a supported back help more than one long rest; look up from your work now and "
     "then. Pain, numbness or tingling is a matter for a doctor or physiotherapist. A smaller plan is a good plan too."
 )

@@ -151,15 +151,15 @@ class Page:
         if len(problems):
             row = problems["severity"].map({"error": "left out", "warning": "kept"})
             where = {"row": "row", "file": "file", "line": "line", "column": "column", "value": "what it says"}
-            headings = where | {"reason": "what is wrong", "mend": "how to mend it"}
-            self.table("problems", "What to mend or to look at", problems.assign(row=row), headings, limit=20)
+            headings = where | {"reason": "what is wrong", "mend": "how to fix it"}
+            self.table("problems", "What to fix or to look at", problems.assign(row=row), headings, limit=20)
 
     def _whose(self) -> str:
         """Whose diary this is and up to when, in a line."""
         name = Path(self.diary.folder).resolve().name
         if pd.isna(self.as_of):
             return f"The diary in {name} holds no session yet."
-        return f"From the diary in {name}, seen from {words.day(self.as_of)}."
+        return f"From the diary in {name}, up to {words.day(self.as_of)}."
 
     def _paragraph(self, kind: str, text: str) -> None:
         if text:

@@ -32,7 +32,7 @@ def test_the_worst_file_and_the_worst_kind_come_first(folder):
     places = [
         text.index(part) for part in ("diary.csv: 12 rows read, 1 stored, 11 left out", "[negative]", "[bad-date]")
     ]
-    places += [text.index("pieces.csv: 2 rows read"), text.index("threads.csv: 1 row read, 1 stored. Nothing to mend.")]
+    places += [text.index("pieces.csv: 2 rows read"), text.index("threads.csv: 1 row read, 1 stored. Nothing to fix.")]
     assert places == sorted(places)
 
 
@@ -40,7 +40,7 @@ def test_each_kind_has_its_rows_its_reason_and_its_mend_and_a_cut_list_says_so(f
     text = checking.as_text(checking.check(folder))
     assert 'line  5  stitches: "-1" is below 0' in text or 'line 5  stitches: "-1" is below 0' in text
     assert "left out, 9 times [negative]" in text and "and 3 more" in text
-    assert "mend: write stitches taken out in the column unpicked, without the minus" in " ".join(text.split())
+    assert "fix: write stitches taken out in the column unpicked, without the minus" in " ".join(text.split())
 
 
 @pytest.mark.parametrize("width", [40, 60, 80, 200])
@@ -49,8 +49,8 @@ def test_it_fits_the_terminal(folder, width):
 
 
 def test_a_diary_without_a_fault_says_so_in_a_line_a_file():
-    assert checking.as_text(read(HEAD + "A,2026-01-01,5,,\n")) == "diary.csv: 1 row read, 1 stored. Nothing to mend."
-    assert checking.as_text(read(HEAD)) == "diary.csv has no sessions yet. Nothing to mend."
+    assert checking.as_text(read(HEAD + "A,2026-01-01,5,,\n")) == "diary.csv: 1 row read, 1 stored. Nothing to fix."
+    assert checking.as_text(read(HEAD)) == "diary.csv has no sessions yet. Nothing to fix."
 
 
 def test_what_no_report_will_show_is_named(tmp_path):

@@ -16,7 +16,7 @@ FRAME = pd.DataFrame({"piece": ["Otter", "=2+3"], "share": [0.25, 0.75]})
 
 def test_it_says_whose_diary_it_is_and_from_when(made):
     assert [about["part"] for _, about in made.opened] == ["style", "quiet"]
-    assert made.opened[1][0]["text/plain"] == "From the diary in mine, seen from 5 October 2026."
+    assert made.opened[1][0]["text/plain"] == "From the diary in mine, up to 5 October 2026."
 
 
 def test_an_empty_diary_has_a_page_too(tmp_path, shown):

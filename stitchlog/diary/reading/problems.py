@@ -1,4 +1,4 @@
-"""What can be wrong with a row: a stable code, its severity, and the mend that a person can make."""
+"""What can be wrong with a row: a stable code, its severity, and the fix that a person can make."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ ERROR, WARNING = "error", "warning"
 
 _DECLARE = 'write date_order = "day-first" or date_order = "month-first" in stitchlog.toml, or write days as 2026-10-31'
 
-# Code -> mend. An error leaves its row out; in side files one in a cell that need not be there leaves out that cell.
+# Code -> fix. An error leaves its row out; in side files one in a cell that need not be there leaves out that cell.
 ERRORS = {
     # The shape of a row or a file.
     "unreadable-file": "save it again as CSV (UTF-8), with the names of the columns in its first row",
@@ -47,7 +47,7 @@ ERRORS = {
     "no-count": "write stitches, so_far, percent or minutes; take the row out where nothing was stitched",
     # Rows beside each other.
     "row-twice": "keep one row of it",
-    "ends-first": "swap the two days, or mend the wrong one",
+    "ends-first": "swap the two days, or correct the wrong one",
 }
 
 # A warning keeps its row.

@@ -139,7 +139,7 @@ def load(folder: Path) -> dict[str, bytes]:
             continue
         except OSError as err:
             raise StitchlogError(
-                f"{path}: cannot be read: {err.strerror}; close it elsewhere or mend its rights"
+                f"{path}: cannot be read: {err.strerror}; close it elsewhere or change its rights"
             ) from None
     if schema.DIARY.file not in out:
         raise StitchlogError(f"{folder}: there is no diary.csv in this folder; make one with: stitchlog new DIR")
