@@ -74,9 +74,10 @@ def add(folder: Path, words: tuple[str, ...], new: bool, yes: bool, **cells: Any
 @click.option(
     "--picked-up", "picked_up", is_flag=False, flag_value="today", metavar="[DAY]", help="No longer set aside."
 )
+@click.option("--rename", metavar="NEW", help="Its name from now on, in every table.")
 @click.option("--new", is_flag=True, help="NAME is the name of a new piece.")
 @_YES
-def piece(folder: Path, words: tuple[str, ...], picked_up: str | None, new: bool, yes: bool, **cells: Any) -> int:
+def piece(folder: Path, words: tuple[str, ...], picked_up: str | None, **options: Any) -> int:
     """Add a piece, or change what is known of it.
 
     Only what you name is changed. An empty value ("") takes it away. Days are written as today, monday, 15 Nov or
@@ -92,8 +93,8 @@ def piece(folder: Path, words: tuple[str, ...], picked_up: str | None, new: bool
     from stitchlog.entry import pieces
 
     name = " ".join(words)
-    options = {"today": clock.today(), "new": new, "yes": yes, "picked_up": picked_up is not None}
-    click.echo(shared.asked(pieces.change_piece, folder, name, **options, **cells).say())
+    options |= {"today": clock.today(), "picked_up": picked_up is not None}
+    click.echo(shared.asked(pieces.change_piece, folder, name, **options).say())
     return DONE
 
 

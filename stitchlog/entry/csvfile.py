@@ -83,6 +83,17 @@ class CsvFile:
                 self._splice(start, stop, self._quoted(placed[place], always=self.text[start : start + 1] == '"'))
         return True
 
+    def rename(self, column: str, old: str, new: str) -> None:
+        """Write another name in every cell of a column that has this one (compared as names)."""
+        place = self._at.get(column)
+        if place is None:
+            return
+        found = texts.rows(self.text, self.delimiter, self.head.after, self.head.line_after)
+        for row in reversed(list(found)):
+            if row.cells and place < len(row.cells) and names.key_of(row.cells[place]) == names.key_of(old):
+                start, stop = texts.spans(self.text, row, self.delimiter)[place]
+                self._splice(start, stop, self._quoted(new, always=self.text[start : start + 1] == '"'))
+
     def rows(self) -> list[dict[str, str]]:
         """The rows below the headings as they are written, by column; those whose quotes are wrong are left out."""
         found = []

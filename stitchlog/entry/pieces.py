@@ -16,7 +16,7 @@ from stitchlog.diary.reading.reader import Reading
 from stitchlog.entry import asking
 from stitchlog.entry.asking import Doubtful
 from stitchlog.entry.csvfile import Cell
-from stitchlog.entry.writing import change
+from stitchlog.entry.writing import Files, change
 from stitchlog.errors import StitchlogError
 
 # What a new piece comes with.
@@ -60,13 +60,14 @@ def change_piece(
     new: bool = False,
     yes: bool = False,
     picked_up: bool = False,
+    rename: str | None = None,
     **cells: Cell,
 ) -> Changed:
     """Give a piece's row in pieces.csv new values, or begin one; cells that are not named stay byte for byte.
 
     name: the piece, a part of its name, or a new name that is near none. cells: columns of pieces.csv, as typed (an
-    empty text empties the cell), days as people say them. picked_up: it is no longer set aside or finished. yes: what
-    looks like a slip is meant so.
+    empty text empties the cell), days as people say them. picked_up: it is no longer set aside or finished. rename:
+    its name from now on, in every table. yes: what looks like a slip is meant so.
 
     Raises `asking.Unsure`, `asking.Doubtful` or StitchlogError; then nothing is changed.
     """
@@ -83,7 +84,10 @@ def change_piece(
         meant = asking.cells_typed(schema.PIECES, typed, written is not None and written.decimal_comma)
         if picked_up:
             meant = {"finished": "", "set_aside": "", **meant}
-        files.set_cells(schema.PIECES.file, piece, meant)
+        if rename and not is_new:
+            _rename(files, known, piece, names.tidy(rename))
+            piece, meant = names.tidy(rename), {"name": names.tidy(rename), **meant}
+        files.set_cells(schema.PIECES.file, piece, {n: v for n, v in meant.items() if n != "name"})
         after = files.read()
         asking.refuse_errors(before, after)
         own = _row(after, piece)
@@ -93,6 +97,13 @@ def change_piece(
             raise Doubtful(asked)
         files.said = changed.what
     return changed
+
+
+def _rename(files: Files, known: list[str], old: str, new: str) -> None:
+    taken = [own for own in known if names.key_of(own) == names.key_of(new) and own != old]
+    if taken or not new:
+        raise StitchlogError(f'"{new}" is the name of another piece' if taken else "the new name is empty; write one")
+    files.rename_piece(old, new)
 
 
 def _day(column: str, value: Cell, today: dt.date, order: str | None) -> Cell:

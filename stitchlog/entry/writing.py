@@ -88,6 +88,14 @@ class Files:
             opened.append({**whole, **cells})
         self._now[file] = opened.bytes
 
+    def rename_piece(self, old: str, new: str) -> None:
+        """Give a piece another name in every table that names it."""
+        for table in schema.TABLES:
+            if "piece" in table.names and self._now.get(table.file):
+                opened = CsvFile(table.file, self._now[table.file])
+                opened.rename("piece", old, new)
+                self._now[table.file] = opened.bytes
+
     def write_text(self, file: str, text: str) -> None:
         """Write a whole file of text, as UTF-8: one of the folder's tables or its settings."""
         self.write_bytes(file, text.encode("utf-8"))

@@ -8,6 +8,7 @@ import sys
 
 import pytest
 
+from stitchlog import clock
 from stitchlog.cli import main, shared
 from stitchlog.diary import disk
 from stitchlog.entry import adding, pieces, writing
@@ -27,7 +28,7 @@ def evening(tmp_path, capsys, monkeypatch):
     monkeypatch.setattr(shared, "at_terminal", lambda: False)
 
     def typed(day, line, *answers):
-        monkeypatch.setattr(shared, "today", lambda: dt.date(2026, 11, day))
+        monkeypatch.setattr(clock, "today", lambda: dt.date(2026, 11, day))
         command, *rest = line.split("|")
         status = main([command, str(tmp_path), *rest])
         said = capsys.readouterr()
@@ -107,7 +108,7 @@ def test_questions_are_asked_at_a_terminal(evening, monkeypatch, tmp_path):
     from click import testing
 
     monkeypatch.setattr(shared, "at_terminal", lambda: True)
-    monkeypatch.setattr(shared, "today", lambda: dt.date(2026, 11, 1))
+    monkeypatch.setattr(clock, "today", lambda: dt.date(2026, 11, 1))
 
     def answered(answers, *arguments):
         from stitchlog.cli import cli
