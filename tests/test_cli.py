@@ -56,7 +56,7 @@ def test_every_command_explains_itself(capsys, command):
             "--to: it goes together with --from, give both, as in --to 2026-10-31",
         ),
         (["report", "review", "DIR", "--from", "2026-10-02", "--to", "2026-10-01"], "swap them"),
-        (["report", "review", "DIR", "--month", "2026-10", "--year", "2026"], "give one of --month, --year"),
+        (["report", "review", "DIR", "--month", "2026-10", "--year", "2026"], "give one of --month, --week, --year"),
         (["report", "review", "DIR", "--as-of", "03.10.2026"], "may be day first or month first"),
         (["report", "pace", "DIR", "--for", "travel"], "pace: does not take --for"),
         (["report", "finish", "DIR", "--piece", "Fern Clocks"], 'did you mean "Fern Clock"?'),

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import sys
 import tempfile
+from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -176,7 +177,10 @@ def ingest(folder: Path) -> int:
 )
 @click.argument("names", metavar="NAME[,NAME...]")
 @click.argument("folders", metavar="DIR...", type=FOLDER, nargs=-1, required=True)
-@click.option("--month", metavar="YYYY-MM", help="The period: one month.")
+@click.option("--month", metavar="MONTH", help="The period: one month, as 2026-10, october or last.")
+@click.option(
+    "--week", metavar="[WEEK]", is_flag=False, flag_value="", help="The period: one week; this, last or a day."
+)
 @click.option("--year", metavar="YYYY", help="The period: one year.")
 @click.option("--from", "start", metavar="DAY", help="The period's first day.")
 @click.option("--to", "end", metavar="DAY", help="The period's last day.")
@@ -197,8 +201,6 @@ def ingest(folder: Path) -> int:
 def report(
     names: str,
     folders: tuple[Path, ...],
-    month: str | None,
-    year: str | None,
     out: Path | None,
     jobs: int,
     workbook: bool,
@@ -208,9 +210,8 @@ def report(
     from stitchlog.run import parameters as asking
 
     wanted = asking.names(names)
-    asked |= asking.period(month, year, asked["start"], asked["end"])
-    asked["as_of"] = asked["as_of"] or clock.today()
-    return _report(wanted, list(folders), out, asked, jobs, workbook)
+    _must_be_there(folders)
+    return _report(wanted, list(folders), out, asking.asked(list(folders), **asked), jobs, workbook)
 
 
 @cli.command()
@@ -263,11 +264,10 @@ def _report(
     from stitchlog.run.notebooks import run
 
     asked = {name: value for name, value in asked.items() if value is not None}
-    for folder in folders:
-        if not folder.is_dir():
-            raise StitchlogError(f"{folder}: there is no such folder; to begin a diary: stitchlog new {typed(folder)}")
     jobs = asking.jobs(names, folders, out, asked, workbook)
     left_out = sum(_prepare(folder) for folder in folders)
+    for line in asking.say_usual(jobs, asked):
+        click.echo(line)
     outcomes: list[Outcome] = []
     known = any(job.out.exists() for job in jobs)
     label = "Reports" if known else "Reports (the first time takes up to a minute)"
@@ -280,6 +280,12 @@ def _report(
     if any(o.failure for o in outcomes):
         return COULD_NOT
     return SOME_LEFT_OUT if left_out else DONE
+
+
+def _must_be_there(folders: Iterable[Path]) -> None:
+    for folder in folders:
+        if not folder.is_dir():
+            raise StitchlogError(f"{folder}: there is no such folder; to begin a diary: stitchlog new {typed(folder)}")
 
 
 def _prepare(folder: Path) -> int:

@@ -94,7 +94,10 @@ def week(text: str, today: dt.date, starts: str = "monday") -> Span:
     ['2026-10-26', '2026-11-01']
     """
     word = _tidy(text).removesuffix(" week")
-    inside = today - dt.timedelta(days=7) if word == "last" else today if word == "this" else day(word, today)
+    try:
+        inside = today - dt.timedelta(days=7) if word == "last" else today if word == "this" else day(word, today)
+    except StitchlogError:
+        raise StitchlogError(f'"{brief(text)}" is not a week; write this, last, or a day in it') from None
     first = inside - dt.timedelta(days=(inside.weekday() - WEEKDAYS.index(starts)) % 7)
     return first, first + dt.timedelta(days=6)
 

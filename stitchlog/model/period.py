@@ -11,9 +11,6 @@ from stitchlog import words
 from stitchlog.errors import StitchlogError
 
 ONE_DAY = pd.Timedelta(days=1)
-# Where nobody says what day it is, it is taken to be this long after the diary's last: the last evening of a month may
-# have no session yet.
-SINCE_LAST = pd.Timedelta(days=6)
 
 
 @dataclass(frozen=True)
@@ -73,18 +70,20 @@ class Period:
 def period(start: Any = None, end: Any = None, as_of: Any = None, last_day: Any = None) -> Period:
     """The period to review. Dates as text or Timestamps, both included.
 
-    Neither given: the last whole month that is over at the end of the day `as_of` (on its own last day a month is
-    over); where `as_of` is not given either, the last month that was over six days after `last_day` (the diary's).
+    Neither given: the month of `last_day` (the diary's) where `as_of` is not given either, else the last whole month
+    that is over at the end of the day `as_of` (on its own last day a month is over).
     `start` alone: up to the day it is seen from (`as_of`, else `last_day`), or to the end of the month where that lies
     before. `end` alone: from the first of that month. A period that `as_of` lies in ends there: what comes after has
     not been yet. Raises StitchlogError where a date cannot be read or the end lies before the start.
     """
     first, last, seen_from, last_day = _day(start), _day(end), _day(as_of), _day(last_day)
     if pd.isna(first) and pd.isna(last):
-        today = last_day + SINCE_LAST if pd.isna(seen_from) else seen_from
-        if pd.isna(today):
+        if pd.isna(seen_from) and pd.isna(last_day):
             return Period(pd.NaT, pd.NaT)
-        last = (today + ONE_DAY).replace(day=1) - ONE_DAY
+        if pd.isna(seen_from):
+            last = last_day + pd.offsets.MonthEnd(0)
+        else:
+            last = (seen_from + ONE_DAY).replace(day=1) - ONE_DAY
     if pd.isna(first):
         first = last.replace(day=1)
     if pd.isna(last):

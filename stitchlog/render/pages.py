@@ -16,6 +16,7 @@ from pandas.io.formats.style import Styler
 from stitchlog import rounding, words
 from stitchlog.diary import clock, escaping, parameters
 from stitchlog.diary.diary import Diary, open_diary
+from stitchlog.model.next_step import say_next_step
 from stitchlog.render import charts, files, tables, theme
 
 
@@ -51,6 +52,7 @@ class Page:
         words.use(whole.settings.language)
         self._show({"text/html": theme.workbook_css(), "text/plain": ""}, part="style", language=words.language())
         self._paragraph("quiet", self._whose())
+        self.note(say_next_step(self.diary, name))
 
     def note(self, text: str) -> None:
         """A paragraph of plain words; nothing where there are none."""

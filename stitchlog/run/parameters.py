@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import datetime as dt
 import json
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+from stitchlog import words
 from stitchlog.diary import clock, days, parameters, settings
 from stitchlog.errors import StitchlogError
 from stitchlog.run import cell, own
@@ -28,17 +30,40 @@ def names(text: str) -> tuple[str, ...]:
     return tuple(dict.fromkeys(wanted))
 
 
-def period(month: str | None, year: str | None, start: Any, end: Any) -> dict[str, Any]:
-    """The first and last day asked for, still to be read where they are given as such (None: the report's choice)."""
-    if sum([month is not None, year is not None, start is not None or end is not None]) > 1:
-        raise StitchlogError("give one of --month, --year, or --from with --to")
-    for flag, text, span in (("--month", month, days.month), ("--year", year, days.year)):
-        if text is not None:
-            try:
-                start, end = span(text, clock.today())
-            except StitchlogError as fault:
-                raise StitchlogError(f"{flag}: {fault}") from None
-    return {"start": start, "end": end}
+def asked(
+    folders: list[Path], month: str | None = None, week: str | None = None, year: str | None = None, **others: Any
+) -> dict[str, Any]:
+    """What was asked of reports, by parameter: the period of a month, week or year, and the day it is seen from.
+
+    Months, weeks and years are seen from `as_of`, the computer's day where it is not given; a week "" is that of the
+    newest session. Other values are still to be read. Raises StitchlogError where it is two periods, or none.
+    """
+    said = {"--month": month, "--week": week, "--year": year}
+    given = [name for name, text in said.items() if text is not None]
+    if len(given) + any(others.get(name) is not None for name in parameters.PERIOD) > 1:
+        raise StitchlogError("give one of --month, --week, --year, or --from with --to")
+    known = settings.of(folders[0])
+    context = parameters.Context(clock.today(), known.date_order)
+    as_of = parameters.read({"as_of": others.get("as_of")}, context, flag)["as_of"] or context.today
+    spans: dict[str, Callable[[str], days.Span]] = {
+        "--month": lambda text: days.month(text, as_of),
+        "--week": lambda text: days.week(text or str(_newest(folders[0], as_of) or as_of), as_of, known.week_start),
+        "--year": lambda text: days.year(text, as_of),
+    }
+    for name in given:
+        try:
+            others["start"], others["end"] = spans[name](str(said[name]))
+        except StitchlogError as fault:
+            raise StitchlogError(f"{name}: {fault}") from None
+    return {**others, "as_of": as_of}
+
+
+def _newest(folder: Path, as_of: dt.date) -> dt.date | None:
+    """The day of a diary's newest session up to `as_of`; None where it has none."""
+    from stitchlog.diary.diary import open_diary
+
+    last = open_diary(folder).at(as_of).last_day
+    return None if last != last else last.date()
 
 
 def flag(name: str) -> str:
@@ -80,14 +105,29 @@ def jobs(
                 for option, value in options.items()
                 if option in takes[name]
             }
+            if name == "review" and not {"start", "end"} & set(asked):
+                ask |= _usual_period(folder, options.get("as_of") or clock.today())
             book = books[name, folder]
             remark = _YOURS if workbook and name in NAMES and own.is_changed(book) else ""
             found.append(Job(book.stem, folder, place, ask, book, remark))
     return found
 
 
+def _usual_period(folder: Path, as_of: dt.date) -> dict[str, str]:
+    """The month of the newest session; none where there is no session yet."""
+    newest = _newest(folder, as_of)
+    return dict(zip(parameters.PERIOD, map(str, days.month("this", newest)), strict=True)) if newest else {}
+
+
+def say_usual(jobs: list[Job], asked: dict[str, Any]) -> list[str]:
+    """Which month a review is of where none was asked for, a line a month."""
+    reviews = [job for job in jobs if job.name == "review" and "start" in job.ask and asked.get("start") is None]
+    months = dict.fromkeys(words.month(dt.date.fromisoformat(job.ask["start"])) for job in reviews)
+    return [f"Review of {month}, the month of your newest session; for another: --month last" for month in months]
+
+
 def _refused(option: str) -> str:
-    return "--month, --year or --from" if option == "start" else flag(option)
+    return "--month, --week, --year or --from" if option == "start" else flag(option)
 
 
 def _parameters(notebook: Path) -> set[str]:

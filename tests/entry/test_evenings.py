@@ -8,9 +8,8 @@ import sys
 
 import pytest
 
-from stitchlog import clock
 from stitchlog.cli import main, shared
-from stitchlog.diary import disk
+from stitchlog.diary import clock, disk
 from stitchlog.entry import adding, pieces, writing
 
 DAY = dt.date(2026, 11, 1)

@@ -23,9 +23,9 @@ def test_an_empty_diary_has_a_page_too(tmp_path, shown):
     (tmp_path / "diary.csv").write_text("piece,date,stitches\n", "utf-8")
     page = pages.Page("toy", open_diary(tmp_path))
     assert pd.isna(page.as_of)
-    assert "no session yet" in shown[-1][0]["text/plain"]
+    assert "no session yet" in shown[-2][0]["text/plain"] and "stitchlog add" in shown[-1][0]["text/plain"]
     page.problems()
-    assert len(shown) == 2
+    assert len(shown) == 3
 
 
 def test_a_chart_stands_under_its_sentence_and_carries_its_alternative(made):
