@@ -70,18 +70,18 @@ class Pool:
         if not shared:
             got = np.minimum(want, self.fresh)
             self.fresh = self.fresh - got
-            return got
+            return np.asarray(got)
         if piece == "":
             counted = self.open + sum(self.held.values())
             new = np.minimum(np.maximum(want - counted, 0.0), self.fresh)
             self.fresh, self.open = self.fresh - new, self.open + new
-            return np.minimum(want, counted + new)
+            return np.asarray(np.minimum(want, counted + new))
         own = self.held.get(piece, np.zeros_like(self.open))
         from_open = np.minimum(np.maximum(want - own, 0.0), self.open)
         new = np.minimum(np.maximum(want - own - from_open, 0.0), self.fresh)
         self.open, self.fresh = self.open - from_open, self.fresh - new
         self.held[piece] = own + from_open + new
-        return np.minimum(want, self.held[piece])
+        return np.asarray(np.minimum(want, self.held[piece]))
 
 
 def share_out(total: float, claims: Sequence[tuple[float, bool]]) -> list[float]:

@@ -178,7 +178,8 @@ def _moved(diary: Diary, known: factors.Effects, count: Asked, over: Asked, colo
             value = _a_session(known.values, diary, value)
         seen = known.values[name]
         step[name] = np.clip(value, seen.min() - BEYOND, seen.max() + BEYOND) - known.typical[name]
-    return float(step @ known.coef), float(step @ known.cov @ step)
+    moved, coef, cov = step.to_numpy(float), known.coef.to_numpy(float), known.cov.to_numpy(float)
+    return float(moved @ coef), float(moved @ cov @ moved)
 
 
 def _a_session(values: pd.DataFrame, diary: Diary, colours: float) -> float:

@@ -68,7 +68,8 @@ def _length(diary: Diary, rows: pd.DataFrame) -> pd.Series:
 
 def _away(diary: Diary, rows: pd.DataFrame) -> pd.Series:
     # The logarithm, so that a fourth week away matters less than a first day; 0 the day after, 1 after AWAY_DAYS.
-    return np.log(rows["days_since"].clip(lower=1.0)) / np.log(AWAY_DAYS)
+    away: pd.Series = np.log(rows["days_since"].clip(lower=1.0)) / np.log(AWAY_DAYS)
+    return away
 
 
 FACTORS = (
@@ -217,7 +218,7 @@ def effects(diary: Diary) -> pd.DataFrame:
     known = estimate(diary, counted.sessions(diary))
     reach = stdtrit(known.df, (1 + CHANCE) / 2) * np.sqrt(np.diag(known.cov))
     ends = {"effect": known.coef, "low": known.coef - reach, "high": known.coef + reach}
-    out = np.expm1(pd.DataFrame(ends)).reindex([f.name for f in FACTORS])
+    out = pd.DataFrame(ends).apply(np.expm1).reindex([f.name for f in FACTORS])
     out["supported"] = known.supported.reindex(out.index, fill_value=False)
     cells = out.itertuples(index=False, name=None)
     out["sentence"] = [_sentence(factor, *row) for factor, row in zip(FACTORS, cells, strict=True)]

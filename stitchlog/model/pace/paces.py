@@ -55,7 +55,9 @@ class Pools:
     def chances(self, pieces: Iterable[str]) -> list[float]:
         """The chance that each of `pieces` goes faster than the one after it; NaN where either has no pace."""
         places = self.means.index.get_indexer(pd.Index(pieces))
-        return [self.pooled.chance_above(a, b) if min(a, b) >= 0 else float("nan") for a, b in pairwise(places)]
+        return [
+            self.pooled.chance_above(a, b) if min(a, b) >= 0 else float("nan") for a, b in pairwise(places.tolist())
+        ]
 
 
 def pools(rows: pd.DataFrame) -> Pools:
@@ -116,7 +118,7 @@ def _paces(diary: Diary) -> Paces:
     known = pools(rows)
     low, high = known.pooled.window()
     hourly = pd.DataFrame({"per_hour": known.log_pace, "per_hour_low": low, "per_hour_high": high})
-    out = _totals(rows).join(np.exp(hourly))
+    out = _totals(rows).join(hourly.apply(np.exp))
     out["fair_per_hour"] = out["per_hour"] * np.exp(-factors.explained(diary, rows).reindex(out.index).fillna(0.0))
     out = out.rename_axis("piece").reset_index()
     out = out.sort_values(["per_hour", "piece"], ascending=[False, True], na_position="last", kind="stable")
@@ -192,10 +194,10 @@ def say_paces(found: Paces) -> str:
     pieces = found.pieces[found.pieces["per_hour"].notna()]
     if pieces.empty:
         return "No session in this diary is timed, so there is no pace to compare: write minutes beside the stitches."
-    fastest = pieces.loc[pieces["per_hour"].idxmax()]
+    fastest = pieces.nlargest(1, "per_hour").iloc[0]
     if len(pieces) == 1:
         return f"On {fastest['piece']} you make {_an_hour(fastest)}."
-    slowest = pieces.loc[pieces["per_hour"].idxmin()]
+    slowest = pieces.nsmallest(1, "per_hour").iloc[0]
     sure = fastest["per_hour_low"] > slowest["per_hour_high"]
     doubt = "" if sure else " Their ranges overlap, so the order may be chance."
     return (

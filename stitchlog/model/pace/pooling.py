@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import ArrayLike
 from scipy.special import stdtr, stdtrit
 
 # The chance that every window of a pace holds.
@@ -36,7 +37,7 @@ class Pooled:
 
     def expected(self) -> np.ndarray:
         """Each value's mean over the mixture, (n,)."""
-        return self.weight @ self.mean
+        return np.asarray(self.weight @ self.mean)
 
     def window(self, chance: float = CHANCE) -> tuple[np.ndarray, np.ndarray]:
         """Low and high ends, (n,) each, that hold the value with `chance`, half of the rest on either side."""
@@ -62,9 +63,9 @@ class Pooled:
 
 
 def pool(
-    values: np.ndarray, variances: np.ndarray, df: np.ndarray | None = None, low_by: np.ndarray | None = None
+    values: ArrayLike, variances: ArrayLike, df: ArrayLike | None = None, low_by: ArrayLike | None = None
 ) -> Pooled:
-    """Values drawn towards their common mean, by as much as they agree.
+    """Values shrunk towards their common mean, by as much as they agree.
 
     values, variances: (n,), what was measured and how uncertain each is. df: (n,), degrees of freedom behind each
     variance (None: known exactly). low_by: (n,), what each value is low by on average (None: nothing); windows allow
@@ -74,8 +75,8 @@ def pool(
     carry the uncertainty of the spread as well (Gelman et al., Bayesian Data Analysis, 3rd ed., 5.4; from memory).
     """
     values, variances = np.asarray(values, float), np.asarray(variances, float)
-    df = np.full(len(values), np.inf) if df is None else np.asarray(df, float)
-    low_by = np.zeros(len(values)) if low_by is None else np.asarray(low_by, float)
+    freedom = np.full(len(values), np.inf) if df is None else np.asarray(df, float)
+    low = np.zeros(len(values)) if low_by is None else np.asarray(low_by, float)
     # Equal steps of the prior's own quantiles: fine where the spread is likely, and far enough out.
     most = np.arctan(MOST_SPREAD / SPREAD_SCALE)
     spread = SPREAD_SCALE * np.tan(most * (np.arange(STEPS) + 0.5) / STEPS)
@@ -91,10 +92,10 @@ def pool(
     pull = variances / total
 
     def drawn(own: np.ndarray) -> np.ndarray:
-        return pull * (middle_var * (precision @ own))[:, None] + (1.0 - pull) * own
+        return np.asarray(pull * (middle_var * (precision @ own))[:, None] + (1.0 - pull) * own)
 
     var = (1.0 - pull) * variances + pull**2 * middle_var[:, None]
-    return Pooled(spread, weight, middle, middle_var, drawn(values), var, pull, drawn(low_by), df)
+    return Pooled(spread, weight, middle, middle_var, drawn(values), var, pull, drawn(low), freedom)
 
 
 def quantile(p: float, weight: np.ndarray, mean: np.ndarray, sd: np.ndarray, df: np.ndarray) -> np.ndarray:
@@ -110,4 +111,4 @@ def quantile(p: float, weight: np.ndarray, mean: np.ndarray, sd: np.ndarray, df:
         low, high = np.where(above, low, middle), np.where(above, middle, high)
         if np.all(high - low < 1e-7):
             break
-    return (low + high) / 2.0
+    return np.asarray((low + high) / 2.0)

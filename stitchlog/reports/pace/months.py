@@ -109,7 +109,7 @@ def _like_for_like(values: pd.DataFrame) -> pd.DataFrame:
     se = np.where(se > 0, se, fit.sd / np.sqrt(np.bincount(month, weight)))
     reach = stdtrit(len(values) - len(months), (1 + CHANCE) / 2) * se
     ends = {"per_hour": middle, "per_hour_low": middle - reach, "per_hour_high": middle + reach}
-    return np.exp(pd.DataFrame(ends, index=months))
+    return pd.DataFrame(ends, index=months).apply(np.exp)
 
 
 def _change(known: factors.Effects, day: pd.Timestamp) -> tuple[float, float, float]:

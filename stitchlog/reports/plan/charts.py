@@ -65,8 +65,8 @@ def goals(plan: Capacity, marks: pd.DataFrame) -> alt.TopLevelMixin | None:
     if fit.empty:
         return None
     data = fit[["label", "starts", "ends", "piece"]].copy()
-    data["from"] = fit["starts"].fillna(start).clip(lower=start).where(fit["kind"] != "due", fit["ends"])
-    data["to"] = fit["ends"].clip(upper=end) + pd.Timedelta(days=1)
+    data["from"] = fit["starts"].where(fit["starts"] > start, start).where(fit["kind"] != "due", fit["ends"])
+    data["to"] = fit["ends"].where(fit["ends"] < end, end) + pd.Timedelta(days=1)
     data["stands"] = [_level(row, as_of) for row in each_row(fit)]
     data["said"] = [say_level(row, as_of) + _until(row.ends, end) for row in each_row(fit)]
     data["asks"] = [say_entry(row) for row in each_row(fit)]

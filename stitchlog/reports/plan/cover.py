@@ -137,14 +137,16 @@ def _undominated(rows: np.ndarray, ranks: np.ndarray) -> np.ndarray:
     place = np.empty(n, dtype=int)
     place[order] = np.arange(n)
     inside = (rows.T.astype(int) @ rows) == rows.sum(axis=0)[:, None]
-    return rows.any(axis=0) & ~(inside & (place[None, :] > place[:, None])).any(axis=1)
+    return np.asarray(rows.any(axis=0) & ~(inside & (place[None, :] > place[:, None])).any(axis=1))
 
 
 def _solve(cost: np.ndarray, limits: list[LinearConstraint], seconds: float) -> tuple[np.ndarray, bool]:
     """The pieces (bool) of least cost that were found in the time, none at all where it was too short for any; and
     whether they are certain to be those of least cost."""
     options = {"mip_rel_gap": 0.0, "time_limit": seconds}
-    answer = milp(cost, constraints=limits, integrality=np.ones(len(cost)), bounds=Bounds(0, 1), options=options)
+    answer = milp(
+        cost, constraints=limits, integrality=np.ones(len(cost), dtype=np.int64), bounds=Bounds(0, 1), options=options
+    )
     found = np.zeros(len(cost), dtype=bool) if answer.x is None else np.round(answer.x).astype(bool)
     return found, answer.status == 0
 

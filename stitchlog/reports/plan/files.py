@@ -129,7 +129,7 @@ def calendar_file(fit: Capacity) -> bytes:
         entry.add("description", say_entry(row))
         entry.add("transp", "TRANSPARENT")
         out.add_component(entry)
-    return out.to_ical()
+    return bytes(out.to_ical())
 
 
 def say_files(plan: Figures) -> str:

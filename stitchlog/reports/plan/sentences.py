@@ -148,7 +148,7 @@ def say_cautions(fit: Capacity, course: Course) -> str:
     said = [f"{words.listed(asks)} alone {'asks' if len(asks) == 1 else 'ask'} for more a day"] if asks else []
     over = course.days[course.days["asked"] > fit.good_day]
     if len(over):
-        worst = over.loc[over["asked"].idxmax()]
+        worst = over.nlargest(1, "asked").iloc[0]
         day, stitches = words.day(worst["date"], year=False), words.number(worst["asked"])
         many = f"{day}" if len(over) == 1 else f"{words.number(len(over))} days, most on {day}"
         said.append(f"all of it together asks for more on {many} ({stitches})")
@@ -186,7 +186,7 @@ def say_stand(row: Any) -> str:
 def say_level(row: Any, as_of: pd.Timestamp) -> str:
     """A goal's chance in words, or how it stands where there is none to tell."""
     if row.ends <= as_of or np.isnan(row.chance) or row.status in ("met", "piece finished"):
-        return {"unknown": "unknown", "now": "no target", "to come": "no target"}.get(row.status, row.status)
+        return "no target" if row.status in ("now", "to come") else str(row.status)
     return say_chance(row.chance)
 
 

@@ -178,7 +178,8 @@ def _amount(field: str, title: str, most: float, **axis: object) -> alt.X:
 def _tick(base: alt.Chart, field: str) -> alt.Chart:
     """A mark across the bar, where there is a value."""
     valid = base.transform_filter(f"isValid(datum.{field})")
-    return valid.mark_tick(thickness=3, size=19, color=theme.INK).encode(x=f"{field}:Q")
+    mark: alt.Chart = valid.mark_tick(thickness=3, size=19, color=theme.INK).encode(x=f"{field}:Q")
+    return mark
 
 
 def _said_share(share: float, want: float) -> str:

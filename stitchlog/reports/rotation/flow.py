@@ -87,8 +87,8 @@ def in_progress(diary: Diary, start: Day | None = None, end: Day | None = None) 
     opens = out.groupby("piece")["since"].min().sort_values(kind="stable")
     out["order"] = out["piece"].map(pd.Series(range(len(opens)), index=opens.index))
     out = out.sort_values(["order", "since"], kind="stable").reset_index(drop=True)
-    before = diary.standing(first - pd.Timedelta(days=1)) if pd.notna(first) else standing
-    before, now = (int((s["status"] == "on the go").sum()) for s in (before, standing))
+    earlier = diary.standing(first - pd.Timedelta(days=1)) if pd.notna(first) else standing
+    before, now = (int((s["status"] == "on the go").sum()) for s in (earlier, standing))
     return InProgress(out, first, last, before, now)
 
 
@@ -161,5 +161,7 @@ def _weeks(sessions: pd.DataFrame, first: pd.Timestamp, last: pd.Timestamp, week
         .drop_duplicates()
         .rename(columns={"date": "since"})
     )
-    until = (weeks["since"] + pd.Timedelta(days=6)).clip(upper=last)
-    return weeks.assign(what="worked", until=until, since=weeks["since"].clip(lower=first))
+    until = weeks["since"] + pd.Timedelta(days=6)
+    return weeks.assign(
+        what="worked", until=until.where(until < last, last), since=weeks["since"].where(weeks["since"] > first, first)
+    )
