@@ -97,7 +97,7 @@ def test_a_search_cut_short_meets_every_prompt_and_says_so(monkeypatch):
     cut = fewest(needs, have)
     assert not cut.least
     assert cut.pairs["piece"].notna().tolist() == met.any(axis=1).tolist()
-    assert all(needs[row.prompt] in have[row.piece].split("; ") for row in cut.dropna().itertuples())
+    assert all(needs[row.prompt] in have[row.piece].split("; ") for row in cut.pairs.dropna().itertuples())
     assert whole.pairs["piece"].nunique() <= cut.pairs["piece"].nunique()
 
 
