@@ -57,10 +57,11 @@ def add(folder: Path, words: tuple[str, ...], new: bool, yes: bool, **cells: Any
     from stitchlog.entry import adding
 
     piece, stitches = _apart(words, whole=bool(cells["so_far"] or cells["percent"]))
-    brought = any(cells[name] for name in _BROUGHT)
-    piece, new = shared.asked(adding.named, folder, piece, new=new, details=brought)
-    if new and shared.at_terminal() and not (cells["total"] or cells["size"] or (cells["width"] and cells["height"])):
-        cells["total"] = _total(piece)
+    if shared.at_terminal():
+        brought = any(cells[name] for name in _BROUGHT)
+        piece, new = shared.asked(adding.named, folder, piece, new=new, details=brought)
+        if new and not (cells["total"] or cells["size"] or (cells["width"] and cells["height"])):
+            cells["total"] = _total(piece)
     added = shared.asked(adding.add, folder, piece, stitches, today=clock.today(), new=new, yes=yes, **cells)
     click.echo(added.say())
     return DONE
