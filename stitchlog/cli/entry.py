@@ -1,4 +1,4 @@
-"""The commands that write the diary's files: add, piece, undo."""
+"""The commands that write the diary's files: add, session, piece, undo."""
 
 from __future__ import annotations
 
@@ -17,6 +17,7 @@ _DAYS = ("started", "finished", "set_aside", "made_up")
 # What a new piece brings along with its first session.
 _BROUGHT = ("total", "width", "height", "size", "count", "over", "strands", "fabric")
 _YES = click.option("--yes", is_flag=True, help="Write it without asking, for scripts.")
+_LOGGED = tuple(name for name in schema.DIARY.names if name not in ("piece", "date"))
 _TEXTS = tuple(name for name in schema.PIECES.names if name not in ("piece", *_DAYS))
 
 
@@ -101,9 +102,39 @@ def piece(folder: Path, words: tuple[str, ...], picked_up: str | None, **options
 
 @click.command()
 @click.argument("folder", metavar="DIR", type=FOLDER)
+@click.argument("words", metavar="PIECE", nargs=-1, required=True)
+@click.option("--date", default="today", show_default=True, help=f"The day it is logged on: {_DAY_HELP}.")
+@click.option("--line", type=int, help="Its line in diary.csv, where the day has several.")
+@click.option("--to-piece", "to_piece", metavar="PIECE", help="The piece that it belongs to.")
+@click.option("--to-date", "to_date", metavar="DAY", help="The day that it belongs to.")
+@click.option("--remove", is_flag=True, help="Take it out.")
+@click.option("--new", is_flag=True, help="The piece that it belongs to is a new one.")
+@shared.column_options(schema.DIARY, _LOGGED)
+@_YES
+def session(folder: Path, words: tuple[str, ...], **options: Any) -> int:
+    """Put a session right that is logged already.
+
+    Only what you name is changed. An empty value ("") takes it away.
+
+    \b
+    stitchlog session my-diary otter --date monday --stitches 140
+    stitchlog session my-diary heron --date yesterday --to-piece otter
+    stitchlog session my-diary heron --date "15 Nov" --remove
+    """
+    from stitchlog.diary import arrow
+
+    arrow.start()
+    from stitchlog.entry import sessions
+
+    click.echo(sessions.correct(folder, " ".join(words), today=clock.today(), **options).say())
+    return DONE
+
+
+@click.command()
+@click.argument("folder", metavar="DIR", type=FOLDER)
 @click.option("--earlier", is_flag=True, help="Take back one change more, after one was just taken back.")
 def undo(folder: Path, earlier: bool) -> int:
-    """Take back the last add, piece or import.
+    """Take back the last add, session, piece or import.
 
     Done again, it brings back what was taken back. The files as they were are in DIR/copies.
     """

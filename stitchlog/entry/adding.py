@@ -53,9 +53,9 @@ class Added:
         # Written here and not by `words`, which would load what takes longer than to add a row.
         about = "about " if self.estimated else ""
         day = asking.say_day(self.date, self.today)
-        counted = [f"{about}{_count(self.stitches, self.estimated)} {'on ' if day[0].isdigit() else ''}{day}"]
+        counted = [f"{about}{count(self.stitches, self.estimated)} {'on ' if day[0].isdigit() else ''}{day}"]
         if self.worked != self.stitches:
-            counted[0] += f" ({_count(self.worked, self.estimated)} in all that day)"
+            counted[0] += f" ({count(self.worked, self.estimated)} in all that day)"
         counted += [f"{number:,.0f} {name}" for name, number in self.others]
         share = f" of {self.total:,.0f}, {self.share:.0%}" if self.total else " so far"
         stands = f"{', '.join(counted)}, {self.done:,.0f}{share}"
@@ -106,24 +106,24 @@ def add(
         before = files.read()
         name, is_new = asking.piece_meant(piece, asking.pieces_known(before), new, surely_new=bool(details))
         day = days.day(date or "today", today, before.settings.date_order)
-        session = {"stitches": stitches, **{n: v for n, v in cells.items() if v not in (None, "")}}
-        if "photo" in session:
-            session["photo"] = _photo(str(session["photo"]), folder)
-        typed = asking.cells_typed(schema.DIARY, session, _decimal_comma(before, schema.DIARY))
+        said = {"stitches": stitches, **{n: v for n, v in cells.items() if v not in (None, "")}}
+        if "photo" in said:
+            said["photo"] = photo_path(str(said["photo"]), folder)
+        typed = asking.cells_typed(schema.DIARY, said, decimal_comma(before, schema.DIARY))
         files.append_rows(schema.DIARY.file, [{"piece": name, "date": day, **typed}])
         if details or (is_new and schema.PIECES.file in files.contents):
-            about = asking.cells_typed(schema.PIECES, details, _decimal_comma(before, schema.PIECES))
+            about = asking.cells_typed(schema.PIECES, details, decimal_comma(before, schema.PIECES))
             files.set_cells(schema.PIECES.file, name, about)
         after = files.read()
         added = _added(folder, before, after, today, is_new)
         if not yes:
             _ask(before, after, added, details)
-        files.said = f"{added.piece}, {asking.say_day(added.date)}: {_count(added.stitches, added.estimated)} stitches"
+        files.said = f"{added.piece}, {asking.say_day(added.date)}: {count(added.stitches, added.estimated)} stitches"
     return added
 
 
 def _ask(before: Reading, after: Reading, added: Added, details: Mapping[str, Cell]) -> None:
-    row = _session(after, added.line)
+    row = session(after, added.line)
     asked = asking.about_day(added.date, added.today) + asking.about_session(before, row, after)
     asked += asking.slips(before, after)
     known = [p for p in before.tables["pieces"].to_pylist() if p["piece"] == added.piece]
@@ -133,12 +133,14 @@ def _ask(before: Reading, after: Reading, added: Added, details: Mapping[str, Ce
         raise Doubtful(asked)
 
 
-def _decimal_comma(reading: Reading, table: schema.Table) -> bool:
+def decimal_comma(reading: Reading, table: schema.Table) -> bool:
+    """Whether numbers of a table's file may have a decimal comma."""
     written = reading.written.get(table.file)
     return written is not None and written.decimal_comma
 
 
-def _photo(photo: str, folder: Path) -> str:
+def photo_path(photo: str, folder: Path) -> str:
+    """A picture's path as a cell has it, from the diary folder. Raises StitchlogError where it lies outside."""
     inside = escaping.inside(folder, photo)
     if inside is not None:
         return inside.relative_to(folder.resolve()).as_posix()
@@ -147,13 +149,14 @@ def _photo(photo: str, folder: Path) -> str:
     return photo
 
 
-def _count(stitches: float, estimated: bool = False) -> str:
-    """A count goes down to quarters; an estimate is good to a stitch at best."""
+def count(stitches: float, estimated: bool = False) -> str:
+    """A number of stitches in words: a count goes down to quarters; an estimate is good to a stitch at best."""
     digits = 0 if estimated else next(d for d in (0, 1, 2) if d == 2 or round(stitches, d) == stitches)
     return f"{stitches:,.{digits}f}"
 
 
-def _session(reading: Reading, line: int) -> dict[str, Any]:
+def session(reading: Reading, line: int) -> dict[str, Any]:
+    """The session that stands on a line of diary.csv, as a worked-out reading has it."""
     sessions = reading.tables["sessions"]
     (row,) = sessions.filter(pc.equal(sessions["line"], line)).to_pylist()
     return row
@@ -168,7 +171,7 @@ def _added(folder: Path, before: Reading, after: Reading, today: dt.date, is_new
         raise StitchlogError(
             "nothing was written: the last rows of diary.csv are not in order; to see them: stitchlog check"
         )
-    row = _session(after, pc.max(after.tables["sessions"]["line"]).as_py())
+    row = session(after, pc.max(after.tables["sessions"]["line"]).as_py())
     sessions, pieces = after.tables["sessions"], after.tables["pieces"]
     (own,) = pieces.filter(pc.equal(pieces["piece"], row["piece"])).to_pylist()
     mine = sessions.filter(pc.equal(sessions["piece"], row["piece"]))

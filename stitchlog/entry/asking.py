@@ -6,7 +6,8 @@ Whoever calls catches `Unsure` and `Doubtful`, asks in its own manner, and calls
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable, Mapping
+from collections import Counter
+from collections.abc import Mapping
 from typing import Any
 
 import pyarrow.compute as pc
@@ -149,12 +150,19 @@ def say_day(day: dt.date, today: dt.date | None = None) -> str:
     return f"{day.day} {day:%B %Y}"
 
 
-def _new_problems(before: Reading, after: Reading) -> Iterable[dict[str, Any]]:
-    def key(problem: Mapping[str, Any]) -> tuple[Any, ...]:
-        return problem["file"], problem["code"], problem["line"], problem["column"]
+def _new_problems(before: Reading, after: Reading) -> list[dict[str, Any]]:
+    """The problems that the change brings; lines do not tell them apart, for a row taken out shifts those below it."""
 
-    known = set(map(key, before.problems.to_pylist()))
-    return [problem for problem in after.problems.to_pylist() if key(problem) not in known]
+    def key(problem: Mapping[str, Any]) -> tuple[Any, ...]:
+        return problem["file"], problem["code"], problem["column"], problem["value"]
+
+    known = Counter(map(key, before.problems.to_pylist()))
+    fresh = []
+    for problem in reversed(after.problems.to_pylist()):
+        known[key(problem)] -= 1
+        if known[key(problem)] < 0:
+            fresh.append(problem)
+    return fresh[::-1]
 
 
 def _sentence(text: str) -> str:

@@ -65,8 +65,11 @@ class CsvFile:
         closed = self.text.endswith(("\n", "\r")) or not self.text
         self.text += ("" if closed else self._newline) + line + self._newline
 
-    def change(self, key: Mapping[str, str], cells: Mapping[str, Cell]) -> bool:
-        """Give cells of the first row with this key (names compared as names) new values. Whether there is one."""
+    def change(self, key: Mapping[str, str] | int, cells: Mapping[str, Cell]) -> bool:
+        """Give cells of one row new values. Whether there is such a row.
+
+        key: the line that the row begins on, or column -> name: the first row with these (compared as names).
+        """
         if self._find(key) is None:
             return False
         placed = self._placed(cells)
@@ -82,6 +85,12 @@ class CsvFile:
             if row.cells[place].strip() != placed[place].strip():
                 self._splice(start, stop, self._quoted(placed[place], always=self.text[start : start + 1] == '"'))
         return True
+
+    def remove(self, line: int) -> None:
+        """Take the row that begins on this line out, its line end with it."""
+        row = self._find(line)
+        if row is not None:
+            self._splice(row.start, row.after, "")
 
     def rename(self, column: str, old: str, new: str) -> None:
         """Write another name in every cell of a column that has this one (compared as names)."""
@@ -112,11 +121,14 @@ class CsvFile:
             return value.isoformat()[:10]
         return f"{value:.10g}".replace(".", "," if self.delimiter == ";" else ".")
 
-    def _find(self, key: Mapping[str, str]) -> texts.Row | None:
+    def _find(self, key: Mapping[str, str] | int) -> texts.Row | None:
+        found = texts.rows(self.text, self.delimiter, self.head.after, self.head.line_after)
+        if isinstance(key, int):
+            return next((row for row in found if row.line == key and row.cells), None)
         places = {self._at.get(self._name(name), -1): names.key_of(value) for name, value in key.items()}
         if -1 in places:
             return None
-        for row in texts.rows(self.text, self.delimiter, self.head.after, self.head.line_after):
+        for row in found:
             cells = row.cells
             if cells and all(p < len(cells) and names.key_of(cells[p]) == value for p, value in places.items()):
                 return row

@@ -88,6 +88,18 @@ class Files:
             opened.append({**whole, **cells})
         self._now[file] = opened.bytes
 
+    def set_row(self, file: str, line: int, cells: Mapping[str, Cell]) -> None:
+        """Give some cells of the row that begins on this line new values; every other byte stays."""
+        opened = CsvFile(file, self._now.get(file))
+        opened.change(line, cells)
+        self._now[file] = opened.bytes
+
+    def remove_row(self, file: str, line: int) -> None:
+        """Take the row that begins on this line out of a table's file."""
+        opened = CsvFile(file, self._now.get(file))
+        opened.remove(line)
+        self._now[file] = opened.bytes
+
     def rename_piece(self, old: str, new: str) -> None:
         """Give a piece another name in every table that names it."""
         for table in schema.TABLES:
