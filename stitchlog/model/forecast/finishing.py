@@ -8,36 +8,67 @@ from dataclasses import dataclass
 import numpy as np
 import pandas as pd
 
+from stitchlog import words
+from stitchlog.diary.diary import Day
 from stitchlog.errors import StitchlogError
 from stitchlog.model.forecast import spells
+from stitchlog.model.forecast.history import History
 from stitchlog.model.forecast.paths import HORIZON, Stretch, amounts_of, futures, sizes
 
 
 @dataclass(frozen=True)
-class Correction:
-    """What a diary's own record changes in a forecast.
+class Forecast:
+    """When a piece will be finished.
 
-    later: how much further off finishes are, on the log scale (below 0: nearer). wider: the factor by which windows are
-    stretched around their middle on the log scale.
+    remaining: stitches still to do on `as_of`. days: whole days from `as_of` to the finish on each path, shape
+    (paths,), 0 where it is finished, inf where it is not within the horizon; put right by the diary's own record.
+    status: as `Diary.standing` says. scenario: what is supposed, in words ('' as things go). sessions: so many days'
+    work on pieces that the diary holds.
     """
 
-    later: float = 0.0
-    wider: float = 1.0
+    piece: str
+    as_of: pd.Timestamp
+    remaining: float
+    days: np.ndarray
+    total: float = float("nan")
+    done: float = float("nan")
+    status: str = "on the go"
+    last_session: pd.Timestamp | None = None
+    scenario: str = ""
+    sessions: int = 0
 
-    def of(self, days: np.ndarray) -> np.ndarray:
-        """Days to finish, shape (paths,), put right: whole days, at least 1 (0 where nothing is left to do)."""
-        middle = np.log1p(quantile(days, 0.5))
-        if self == NONE or middle == 0:
-            return days
-        logs = np.log1p(days)
-        if np.isfinite(middle):
-            logs = middle + self.wider * (logs - middle)
-        out = np.maximum(np.round(np.expm1(logs + self.later)), 1.0)
-        out[out > HORIZON] = np.inf
-        return out
+    def date(self, q: float) -> pd.Timestamp:
+        """The day by which it is finished with chance q, 0 to 1 (NaT: not within the horizon)."""
+        if not 0 <= q <= 1:
+            raise StitchlogError(f"a chance lies between 0 and 1, and {q:g} does not")
+        days = float(quantile(self.days, q))
+        return self.as_of + pd.Timedelta(days=int(days)) if np.isfinite(days) else pd.NaT
+
+    def chance(self, by: Day) -> float:
+        """The chance, 0 to 1, that it is finished at the end of the day `by`."""
+        return float((self.days <= (pd.Timestamp(by) - self.as_of).days).mean())
+
+    def range(self, level: float = 0.8) -> tuple[pd.Timestamp, pd.Timestamp]:
+        """First and last day of the range that holds the finish with that chance, as much outside on either side."""
+        return self.date((1 - level) / 2), self.date((1 + level) / 2)
 
 
-NONE = Correction()
+def refuse(about: pd.Series, past: History, asked: bool = False) -> None:
+    """Raises StitchlogError where nothing honest can be said of a piece, a row of `Diary.standing`."""
+    if about["status"] == "finished":
+        return
+    cannot = f'when "{about["piece"]}" will be finished cannot be worked out: '
+    if np.isnan(about["total"]):
+        raise StitchlogError(
+            f"{cannot}its total is not known; write total (or width, height and coverage) for it in pieces.csv"
+        )
+    if about["status"] == "not begun" and not asked:
+        raise StitchlogError(
+            f"{cannot}it was not begun by {words.day(past.day)}; ask with so many stitches a week or a share of your "
+            "time"
+        )
+    if not (past.everything > 0).any():
+        raise StitchlogError(f"{cannot}the diary holds no session up to {words.day(past.day)}")
 
 
 def finish_series(daily: pd.Series, remaining: float, paths: int = 2000, seed: int = 0) -> np.ndarray:

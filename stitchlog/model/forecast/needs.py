@@ -10,9 +10,9 @@ import pandas as pd
 from stitchlog.diary.diary import Diary
 from stitchlog.errors import StitchlogError
 from stitchlog.model.forecast import spells
-from stitchlog.model.forecast.known import Known, known
-from stitchlog.model.forecast.paths import simulate_days
-from stitchlog.model.forecast.pieces import refuse
+from stitchlog.model.forecast.finishing import refuse
+from stitchlog.model.forecast.future import future
+from stitchlog.model.forecast.history import History
 
 _RECENT = 90  # days that say what share a piece has now
 _YEAR = 365
@@ -39,24 +39,26 @@ def needed(
     days until `by` are simulated; `share` is what the piece must get of them so that `chance` of the paths get there.
     Raises StitchlogError as `finish`, and where `by` is not after `as_of`.
     """
-    about = known(diary, piece, as_of)
-    refuse(about, asked=True)
-    days = (pd.Timestamp(by) - about.as_of).days
+    ahead = future(diary.at(as_of), paths, seed)
+    about = ahead.past.standing.iloc[ahead.past.row(diary.piece(piece))]
+    refuse(about, ahead.past, asked=True)
+    days = (pd.Timestamp(by) - ahead.as_of).days
     if days < 1:
-        raise StitchlogError(f"the day to be done by, {pd.Timestamp(by).date()}, is not after {about.as_of.date()}")
-    ahead = simulate_days(pd.Series(about.everything), days, paths, seed)
-    total, worked = ahead.sum(axis=1, dtype=float), (ahead > 0).sum() / paths
+        raise StitchlogError(f"the day to be done by, {pd.Timestamp(by).date()}, is not after {ahead.as_of.date()}")
+    coming = ahead.daily(days)
+    total, worked = coming.sum(axis=1), (coming > 0).sum() / paths
+    left = 0.0 if about["status"] == "finished" else float(about["remaining"])
     rows = []
-    now = now_share(about)
-    good = good_day(about)
+    now = now_share(ahead.past, about["piece"])
+    good = good_day_of(ahead.past.everything)
     usual = float(total.mean())
     for chance in chances:
         low = float(np.quantile(total, 1.0 - chance, method="inverted_cdf"))
-        share = 0.0 if about.remaining <= 0 else about.remaining / low if low > 0 else np.inf
+        share = 0.0 if left <= 0 else left / low if low > 0 else np.inf
         each = share * usual / worked if worked > 0 else np.inf
         rows.append(
             {
-                "piece": about.piece,
+                "piece": about["piece"],
                 "by": pd.Timestamp(by),
                 "chance": chance,
                 "days": days,
@@ -72,15 +74,10 @@ def needed(
     return pd.DataFrame(rows, columns=COLUMNS)
 
 
-def now_share(about: Known) -> float:
+def now_share(past: History, piece: str) -> float:
     """The piece's share of the stitches of the last 90 days (0 where there are none)."""
-    everything = about.everything[-_RECENT:].sum()
-    return float(max(about.own[-_RECENT:].sum(), 0.0) / everything) if everything > 0 else 0.0
-
-
-def good_day(about: Known) -> float:
-    """Stitches of a good day of the stitcher's, over all pieces."""
-    return good_day_of(about.everything)
+    everything = past.everything[-_RECENT:].sum()
+    return float(max(past.own(piece)[-_RECENT:].sum(), 0.0) / everything) if everything > 0 else 0.0
 
 
 def good_day_of(everything: np.ndarray) -> float:

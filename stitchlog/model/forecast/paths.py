@@ -9,7 +9,7 @@ from itertools import accumulate, count
 
 import numpy as np
 import pandas as pd
-from scipy.stats import binom
+from scipy.stats import binom, norm
 
 from stitchlog.model.forecast import spells
 from stitchlog.model.forecast.spells import Reading
@@ -24,6 +24,10 @@ _TABLE = 4096  # entries of the table that a day's stitches are drawn from
 # Days' stitches are drawn from the diary's own stitching days, late ones first: a third of the paths each with a weight
 # that halves every 5, 20 and 80 stitching days, because nobody knows how lasting a change in the size of a day is.
 _HALVES = (5.0, 20.0, 80.0)
+# A young diary has seen a few days of one spell: how large a usual day is stays in doubt (on the log scale) by so much
+# for one stitching day, and so much for one spell, which so many days make known.
+_DAY_DOUBT, _SPELL_DOUBT, _KNOWN_AFTER = 0.8, 0.8, 75.0
+_SCALES = 5
 _RUNS = 512  # runs of stitching days that far steps are drawn from
 _FINE = 1024  # chances, and shares of them, that the number of days in a far step is drawn for
 
@@ -222,7 +226,8 @@ def _threshold(chance: np.ndarray | float) -> np.ndarray:
 
 
 def sizes(amounts: np.ndarray) -> np.ndarray:
-    """Tables of a stitching day's stitches, shape (weights, entries). amounts: stitches a day, the first day first."""
+    """Tables of a stitching day's stitches, shape (weights x scales, entries). amounts: stitches a day, the first day
+    first."""
     worked = _settled(amounts)
     age = np.arange(len(worked))[::-1]
     order = np.argsort(worked, kind="stable")
@@ -231,7 +236,9 @@ def sizes(amounts: np.ndarray) -> np.ndarray:
     for half in _HALVES:
         weight = np.cumsum((0.5 ** (age / half))[order])
         rows.append(worked[order][np.searchsorted(weight / weight[-1], share).clip(0, len(worked) - 1)])
-    return np.array(rows, np.float32)
+    doubt = np.sqrt(_DAY_DOUBT**2 / len(worked) + _SPELL_DOUBT**2 / (1.0 + len(amounts) / _KNOWN_AFTER))
+    scales = np.round(np.exp(doubt * norm.ppf((np.arange(_SCALES) + 0.5) / _SCALES)), 4)
+    return np.concatenate([np.array(rows) * scale for scale in scales]).astype(np.float32)
 
 
 def _settled(amounts: np.ndarray) -> np.ndarray:
