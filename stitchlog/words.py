@@ -155,6 +155,56 @@ def between(a: Any, b: Any) -> str:
     return f"between {day(a, year=_date(a).year != _date(b).year)} and {day(b)}"
 
 
+def likely(chance: float) -> str:
+    """A chance in the one scale of words (IPCC guidance note on uncertainty, Mastrandrea et al. 2010, abridged).
+
+    >>> likely(0.95), likely(0.66), likely(0.5), likely(0.2), likely(0.05)
+    ('very likely', 'likely', 'about even', 'unlikely', 'very unlikely')
+    """
+    for least, text in ((0.9, "very likely"), (0.66, "likely"), (0.33, "about even"), (0.1, "unlikely")):
+        if rounding.steady(chance) >= least:
+            return text
+    return "very unlikely"
+
+
+def sure_date(value: Any, seen_from: Any) -> str:
+    """A day to come, no more precise than so far ahead can be: the day within six weeks, a part of a month within a
+    year, a season within five years, a year beyond; no day at all (NaT), or one beyond ten years, is only far away.
+
+    >>> sure_date("2026-11-12", "2026-10-31"), sure_date("2027-03-04", "2026-10-31")
+    ('12 November 2026', 'early March 2027')
+    >>> sure_date("2029-04-01", "2026-10-31"), sure_date("2034-04-01", "2026-10-31")
+    ('spring 2029', '2034')
+    >>> sure_date("2040-01-01", "2026-10-31")
+    'more than ten years away'
+    """
+    stamp, now = _date(value), _date(seen_from)
+    if stamp != stamp or (days := (stamp - now).days) > 3653:
+        return "more than ten years away"
+    if days <= 42:
+        return day(stamp)
+    if days <= 365:
+        part = "early" if stamp.day <= 10 else "mid" if stamp.day <= 20 else "late"
+        return f"{part} {month(stamp)}"
+    if days <= 1826:
+        season = ("winter", "spring", "summer", "autumn")[stamp.month % 12 // 3]
+        year = stamp.year - (stamp.month < 3)
+        return f"winter {year}/{(year + 1) % 100:02d}" if season == "winter" else f"{season} {year}"
+    return str(stamp.year)
+
+
+def sure_range(first: Any, last: Any, seen_from: Any) -> str:
+    """A range of days to come, as it stands in a sentence, each end as precise as it is sure.
+
+    >>> sure_range("2026-11-12", "2027-03-04", "2026-10-31"), sure_range("2034-01-02", "2034-09-09", "2026-10-31")
+    ('between 12 November 2026 and early March 2027', 'in 2034')
+    """
+    a, b = sure_date(first, seen_from), sure_date(last, seen_from)
+    if a == b:
+        return f"{'on' if a[0].isdigit() and ' ' in a else 'in'} {a}"
+    return f"between {a} and {b}"
+
+
 def listed(items: Iterable[str], joint: str = "and") -> str:
     """Items in a sentence.
 

@@ -12,14 +12,12 @@ from stitchlog.diary.diary import Diary
 from stitchlog.errors import StitchlogError
 from stitchlog.model import forecast
 from stitchlog.model.commitments.stages import stages
-from stitchlog.model.forecast.paths import simulate_days
 from stitchlog.model.period import ONE_DAY, Period, bounds
 
 COLUMNS = ["goal", "piece", "kind", "amount", "reached", "outcome", "unit", "month"]
 _UNITS = {"start": "pieces", "finish": "pieces", "due": "pieces"}
 # Kinds that the diary itself can count; `event` and `due` come from events.csv and from due days.
 COUNTED = ("stitches", "percent", "sessions", "start", "finish")
-_PATHS = 1000
 # Goals are offered at about these chances: a safe one, and one to stretch for.
 _SAFE, _STRETCH = 0.8, 0.5
 
@@ -213,12 +211,11 @@ def _coming(diary: Diary, piece: str, span: Period, sessions: bool = False) -> n
         rows = diary.sessions[diary.sessions["piece"] == piece] if piece else diary.sessions
         if rows.empty or span.end <= diary.as_of:
             return np.array([])
-        by_day = rows.groupby("date")["stitches"]
-        daily = by_day.size() if sessions else by_day.sum()
-        past = daily.reindex(pd.date_range(daily.index[0], diary.as_of), fill_value=0).astype(float)
-        ahead = (span.end - diary.as_of).days
-        opens = max(0, (span.start - diary.as_of).days - 1)
-        return np.asarray(simulate_days(past, ahead, _PATHS, 0)[:, opens:].sum(axis=1))
+        ahead = forecast.future(diary)
+        days = (span.end - diary.as_of).days
+        coming = ahead.on(piece, days) if piece else ahead.daily(days)
+        coming = coming[:, max(0, (span.start - diary.as_of).days - 1) :]
+        return np.asarray((coming > 0).sum(axis=1) if sessions else coming.sum(axis=1))
 
     return diary.once(("coming", piece, span, sessions), work)
 

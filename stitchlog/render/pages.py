@@ -91,7 +91,8 @@ class Page:
         headings: dict[str, str] | None = None,
         limit: int | None = None,
     ) -> None:
-        """A table with its caption; all of it goes to `NAME.csv`, its first `limit` rows (None: all) to the page.
+        """A table with its caption; all of it goes to `NAME.csv`, its first `limit` rows (None: all) to the page;
+        with 0 it is in `NAME.csv` alone.
 
         frame: as `tables.plain` takes it; a styled one keeps its colours and formats. headings: the columns to show,
         in order, and what stands above each (None: all, under their own names). Cells are written as their column's
@@ -101,7 +102,7 @@ class Page:
         rows = rounding.frame(tables.plain(frame))
         if self.folder:
             escaping.to_csv(rows, self.folder / f"{name}.csv")
-        if rows.empty:
+        if rows.empty or limit == 0:
             return
         shown = len(rows) if limit is None else min(limit, len(rows))
         more = self._more(name, len(rows), shown)

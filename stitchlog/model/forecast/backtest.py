@@ -44,7 +44,7 @@ def backtest(
     """
     day = day_of(diary, as_of)
     cuts = list(pd.date_range(diary.first_day, day - pd.Timedelta(days=1), freq="ME"))
-    return _said(diary, day, cuts if months is None else cuts[len(cuts) - months :] if months > 0 else [], paths, seed)
+    return _said(diary, day, cuts if months is None else cuts[-months:] if months > 0 else [], paths, seed)
 
 
 def learnt(diary: Diary) -> Calibration:
@@ -138,5 +138,3 @@ def reliability(record: pd.DataFrame) -> pd.DataFrame:
         came = (record["actual_days"] <= record[name])[record["seen_days"] >= record[name]]
         rows.append((level, float(came.mean()) if len(came) else np.nan, len(came)))
     return pd.DataFrame(rows, columns=["chance", "share", "windows"])
-
-

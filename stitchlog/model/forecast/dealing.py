@@ -24,11 +24,12 @@ _SIZE = 60.0  # usual days that a piece takes, where the diary holds no size
 class Dealt:
     """Who gets what on every path.
 
-    need: effort until each piece is finished, shape (paths, pieces). clock: effort on all pieces up to its finish, inf
-    where that is beyond the horizon. path, step, piece, stitches, effort, until: of every turn in order, `until` being
-    the effort on all pieces up to its end; pieces beyond those of `need` are starts yet to come. edges: day on which
-    each step ends, shape (steps,). effort_of: effort of each step, shape (paths, steps). usual: stitches of a usual day.
-    speed: of every piece in `History.standing`, shape (paths, all pieces).
+    Effort is counted in stitches of a usual piece: a piece's stitches over its speed. need: effort until each piece is
+    finished, shape (paths, pieces). clock: effort on all pieces up to its finish, inf where that is beyond the horizon.
+    edges: day on which each step ends, shape (steps,). effort_of: effort of each step, shape (paths, steps). path,
+    step, piece, stitches, effort, until: of every turn in order, `until` being the effort on all pieces up to its end;
+    pieces beyond those of `need` are starts yet to come. usual: effort of a usual stitching day. speed: of every piece
+    in `History.standing`, shape (paths, all pieces).
     """
 
     need: np.ndarray
@@ -120,11 +121,11 @@ def deal(
         parts = 1 if step == 1 else 2 if step <= 7 else 3 if step <= 28 else 4
         for when in range(worked.shape[1]):
             whole = np.zeros(paths)
-            for part in range(parts):
+            for _ in range(parts):
                 rows = np.flatnonzero(worked[:, when] > 0)
                 left = worked[rows, when] / parts
                 state.turn[rows] += 1
-                for _ in range(_ROUNDS):
+                for _again in range(_ROUNDS):
                     _choose(state, rows, habit, large, count, rng)
                     at = state.hand[rows]
                     speed, need = state.speed[rows, at], state.left[rows, at]
@@ -146,7 +147,16 @@ def deal(
                 else:  # what is left goes to a start that is not followed to its end
                     state.spent[rows] += left
                     whole[rows] += left
-                    turns.append((rows, np.full(len(rows), len(edges)), np.full(len(rows), count + NEW), left, left, state.spent[rows]))
+                    turns.append(
+                        (
+                            rows,
+                            np.full(len(rows), len(edges)),
+                            np.full(len(rows), count + NEW),
+                            left,
+                            left,
+                            state.spent[rows],
+                        )
+                    )
             efforts.append(whole)
             edges.append(passed + (when + 1) * step)
         passed += stretch.days

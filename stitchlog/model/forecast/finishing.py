@@ -23,7 +23,8 @@ class Forecast:
     remaining: stitches still to do on `as_of`. days: whole days from `as_of` to the finish on each path, shape
     (paths,), 0 where it is finished, inf where it is not within the horizon; put right by the diary's own record.
     status: as `Diary.standing` says. scenario: what is supposed, in words ('' as things go). sessions: so many days'
-    work on pieces that the diary holds.
+    work on pieces the diary holds. plain: days to the finish at the piece's own pace since it was begun, breaks and
+    all (inf: it has none).
     """
 
     piece: str
@@ -36,6 +37,7 @@ class Forecast:
     last_session: pd.Timestamp | None = None
     scenario: str = ""
     sessions: int = 0
+    plain: float = float("inf")
 
     def date(self, q: float) -> pd.Timestamp:
         """The day by which it is finished with chance q, 0 to 1 (NaT: not within the horizon)."""

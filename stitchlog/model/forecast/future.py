@@ -77,7 +77,15 @@ class Future:
             last_session=last if pd.notna(last) else None,
             scenario=scenario,
             sessions=len(self.past.visits),
+            plain=self._plain(about),
         )
+
+    def _plain(self, about: pd.Series) -> float:
+        """Days to the finish at the piece's pace since its first session."""
+        own = self.past.own(about["piece"])
+        if not (own > 0).any() or own.sum() <= 0:
+            return np.inf
+        return float(np.ceil(about["remaining"] / own.sum() * (len(own) - np.flatnonzero(own)[0])))
 
     def open(self) -> list[str]:
         """Pieces in progress with something left of a known total."""

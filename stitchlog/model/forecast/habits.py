@@ -2,10 +2,10 @@
 
 Three things are learnt from the diary and drawn towards the typical stitcher while it is short:
 
-- *What comes next.* A piece in hand counts 1, every other open one `other` times its idleness to the power of -`fade`,
-  a new one `new`; the next day's piece is drawn in proportion (a conditional logit, McFadden 1974, with idleness counted
-  in stitching days). After a finish the piece in hand is gone, and a new one counts `after`.
-- *Speed.* Stitches that a usual day brings on a piece, against the others (random intercepts, shrunk, rising with size).
+- *What comes next.* A piece in hand counts 1, every other open one `other` times its idleness to the power of `-fade`,
+  a new one `new`, and the next day's piece is drawn in proportion (a conditional logit, McFadden 1974, with idleness
+  counted in stitching days). After a finish the piece in hand is gone, and a new one counts `after`.
+- *Speed.* Stitches that a usual day brings on a piece, against the others (random intercepts with a slope on size).
 - *The pull of the end.* A day that comes near the end stretches to reach it.
 
 Each is kept as a posterior on a grid and drawn a path, so that a young diary is as unsure as it should be.
@@ -57,13 +57,18 @@ class Habits:
 def habits(past: History, paths: int, seed: int) -> Habits:
     """Habits drawn from what the diary says, for so many paths."""
     rng = np.random.default_rng([seed, 1])
+    pull_rng = np.random.default_rng([seed, 4])
     choice, after = _choices(past)
     at = np.unravel_index(_draw(choice, paths, rng), choice.shape)
     fade = at[0]
     each = after / after.sum(axis=1, keepdims=True)
     which = (np.round(np.cumsum(each, axis=1), 9)[fade] < rng.random(paths)[:, None]).sum(axis=1)
     mean, sd = speeds(past)
-    speed = np.round(np.exp(mean + sd * rng.standard_normal((paths, len(mean)))), 4)
+    # Pieces that wait in the stash draw last, so that they change nothing for those that are begun.
+    order = np.argsort(past.standing["status"].to_numpy() == "not begun", kind="stable")
+    drawn = np.empty((len(mean), paths))
+    drawn[order] = rng.standard_normal((len(mean), paths))
+    speed = np.round(np.exp(mean + sd * drawn.T), 4)
     rate = np.exp(mean)
     effort = np.bincount(past.at, past.stitches / rate[past.piece], past.days)
     return Habits(
@@ -71,7 +76,7 @@ def habits(past: History, paths: int, seed: int) -> Habits:
         other=_OTHER[at[1]],
         new=_NEW[at[2]],
         after=_AFTER[which.clip(0, len(_AFTER) - 1)],
-        pull=_PULLS[_draw(_pulls(past, rate, effort), paths, rng)],
+        pull=_PULLS[_draw(_pulls(past, rate, effort), paths, pull_rng)],
         kernel=_kernel(),
         speed=speed,
         effort=effort,
@@ -148,7 +153,9 @@ def speeds(past: History) -> tuple[np.ndarray, np.ndarray]:
         return np.zeros(pieces), np.full(pieces, _BETWEEN)
     mean = np.bincount(piece, logs, pieces) / np.maximum(count, 1)
     size = np.log(past.standing["total"].to_numpy(float))
-    size = np.where(np.isfinite(size), size, size[np.isfinite(size) & seen].mean() if np.isfinite(size[seen]).any() else 0)
+    size = np.where(
+        np.isfinite(size), size, size[np.isfinite(size) & seen].mean() if np.isfinite(size[seen]).any() else 0
+    )
     left = ((logs - mean[piece]) ** 2).sum()
     within = (left + _DAYS * _WITHIN**2) / (len(logs) - seen.sum() + _DAYS)
     between = _BETWEEN**2

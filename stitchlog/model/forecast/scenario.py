@@ -74,6 +74,9 @@ def reached(future: Future, piece: str, shares: np.ndarray) -> np.ndarray:
     effort = effort - np.concatenate([[0.0], effort])[begins][path]
     out = np.full((len(shares), future.paths), np.inf)
     for i, share in enumerate(shares):
+        if share >= 1:
+            out[i] = future.days(piece)
+            continue
         aim = share * dealt.need[path, j]
         there = np.flatnonzero(effort >= aim - 1e-6)
         rows, at = np.unique(path[there], return_index=True)

@@ -1,42 +1,52 @@
-"""What the forecast's frames say, in sentences."""
+"""A forecast in a sentence or two, as sure as it is."""
 
 from __future__ import annotations
-
-from typing import TYPE_CHECKING
 
 import numpy as np
 import pandas as pd
 
 from stitchlog import words
-from stitchlog.model.advice import ADVICE
-from stitchlog.model.forecast.paths import HORIZON
+from stitchlog.model.forecast.finishing import Forecast
 
-if TYPE_CHECKING:
-    from stitchlog.model.forecast.pieces import Forecast
-
-_YEARS = HORIZON // 365
+EARLY_DAYS = 15  # days' work from which a diary is no longer young
+_FAR = 3653  # days: beyond ten years nothing is said but that
+_LIES = 60  # days without a session after which a piece lies
 
 
-def say_finish(found: Forecast, level: float = 0.8) -> str:
-    """When it will be finished, in a sentence or two."""
+def say_finish(found: Forecast) -> str:
+    """When it will be finished: the range first, then even odds."""
     if found.remaining <= 0:
         return _say_done(found)
-    name = f"{found.asked[0].upper()}{found.asked[1:]}, {found.piece}" if found.asked else found.piece
-    first, last = found.window(level)
-    middle = found.date(0.5)
-    if pd.isna(middle):
-        text = f"{name} is not within sight of its finish: the chance that it comes within {_YEARS} years is "
-        return text + f"{words.percent(float(np.isfinite(found.days).mean()))}."
-    if pd.isna(last):
-        text = (
-            f"{name} should not be finished before {words.day(first)}; half the chances lie before {words.day(middle)}"
+    name = f"{found.scenario[0].upper()}{found.scenario[1:]}, {found.piece}" if found.scenario else found.piece
+    first, last = found.range()
+    middle, seen = found.date(0.5), found.as_of
+    said = f"{name} should be finished {words.sure_range(first, last, seen)}"
+    if _far(first, seen):
+        said = f"{name} is more than ten years away at this rate"
+    elif _far(middle, seen):
+        said = f"{name} is unlikely before {words.sure_date(first, seen)}, and more than ten years away at even odds"
+    elif _far(last, seen):
+        said = (
+            f"{name} is unlikely before {words.sure_date(first, seen)}. Even odds are by "
+            f"{words.sure_date(middle, seen)}, but it could take more than ten years"
         )
-        return f"{text}, and some reach beyond {_YEARS} years.{_resting(found)}"
-    if first == last:
-        return f"{name} should be finished on {words.day(first)}.{_resting(found)}"
+    elif words.sure_date(first, seen) != words.sure_date(last, seen):
+        said += f", with even odds by {words.sure_date(middle, seen)}"
+    return f"{said}.{_early(found)}{_lies(found)}"
+
+
+def _far(day: pd.Timestamp, seen: pd.Timestamp) -> bool:
+    return pd.isna(day) or (day - seen).days > _FAR
+
+
+def _early(found: Forecast) -> str:
+    """What to add while a diary is young: the plain division beside the range."""
+    if found.scenario or found.sessions >= EARLY_DAYS or not np.isfinite(found.plain):
+        return ""
+    plain = found.as_of + pd.Timedelta(days=min(int(found.plain), 100 * 365))
     return (
-        f"{name} should be finished {words.between(first, last)}; half the chances lie before {words.day(middle)}."
-        f"{_resting(found)}"
+        f" It is early days: {words.count(found.sessions, 'session')} so far. At the pace so far it would be "
+        f"{words.sure_date(plain, found.as_of)}; the range allows for the breaks people take."
     )
 
 
@@ -44,124 +54,17 @@ def _say_done(found: Forecast) -> str:
     if found.total > 0 and found.done > found.total:
         return (
             f"{found.piece} has {words.number(found.done)} stitches, more than its total of "
-            f"{words.number(found.total)}, and counts as finished; if there is more to do, put the total right in "
+            f"{words.number(found.total)}, and counts as finished. If there is more to do, correct its total in "
             "pieces.csv."
         )
     return f"{found.piece} is finished."
 
 
-def _resting(found: Forecast) -> str:
+def _lies(found: Forecast) -> str:
     """What to add for a piece that lies."""
-    if found.asked or found.last_session is None:
+    if found.scenario or found.last_session is None:
         return ""
     rest = (found.as_of - found.last_session).days
     if found.status == "set aside":
-        return " It is set aside; the window counts in that it may lie for long before it is picked up again."
-    return f" It was last touched {words.ago(rest)}, and may lie on." if rest > 60 else ""
-
-
-def say_windows(frame: pd.DataFrame) -> str:
-    """Which of several pieces comes first."""
-    if frame.empty:
-        return "No piece on the go has a known total, so no finish can be foreseen."
-    told = frame[frame["middle"].notna() & (frame["remaining"] > 0)]
-    if told.empty:
-        return "" if (frame["remaining"] <= 0).all() else "None of these finishes is within sight."
-    if len(frame) == 1:
-        return ""
-    first = told.sort_values("middle").iloc[0]
-    return (
-        f"Of these {words.count(len(frame), 'piece')}, {first['piece']} should come first; half the chances lie before "
-        f"{words.day(first['middle'])}."
-    )
-
-
-def say_due(frame: pd.DataFrame) -> str:
-    """The chances of the due days, and what a bar holds."""
-    due = frame[frame["due"].notna() & frame["due_chance"].notna()]
-    said = [
-        f"{r.piece} is wanted by {words.day(r.due)}, with a chance of {words.percent(r.due_chance)}"
-        for r in due.itertuples()
-    ]
-    bars = "A bar holds the finish with a chance of 80%, its stronger part with 50%; the mark halves the chances."
-    return f"{words.listed(said)}. {bars}" if said else bars
-
-
-def say_refused(refused: list[str]) -> str:
-    """Why some pieces have no forecast."""
-    return " ".join(f"{text[0].upper()}{text[1:]}." for text in refused)
-
-
-def say_whatif(frame: pd.DataFrame) -> str:
-    """What the what-if table says."""
-    told = frame[frame["middle"].notna()]
-    if told.empty:
-        return "Whatever is tried here, the finish is not within sight."
-    now, best = frame.iloc[0], told.sort_values("middle").iloc[0]
-    if pd.isna(now["middle"]):
-        sooner = words.day(best["middle"])
-        return f"As things go it is not within sight; {best['what']}, half the chances lie before {sooner}."
-    if best["middle"] >= now["middle"]:
-        return f"None of these brings {now['piece']} nearer than it comes as things go, {words.day(now['middle'])}."
-    return (
-        f"As things go, half the chances for {now['piece']} lie before {words.day(now['middle'])}; {best['what']}, "
-        f"before {words.day(best['middle'])}."
-    )
-
-
-def say_needed(frame: pd.DataFrame) -> str:
-    """What it takes to be done by the day, a sentence or two a piece, for the highest chance in the frame."""
-    if frame.empty:
-        return "No day to be done by is set; ask for one, or write due days in pieces.csv."
-    rows = frame.sort_values("chance").groupby("piece", sort=False).tail(1)
-    return " ".join(_say_need(row) for _, row in rows.iterrows())
-
-
-def _say_need(row: pd.Series) -> str:
-    by, chance = words.day(row["by"]), words.percent(row["chance"])
-    if row["share"] == 0:
-        return f"{row['piece']} is finished."
-    if not np.isfinite(row["share"]):
-        return f"{row['piece']} by {by} with a chance of {chance}: more than your days as they go can give."
-    text = f"{row['piece']} by {by} with a chance of {chance}: {words.number(row['per_day'])} stitches a day, "
-    if row["share"] > 1:
-        return f"{text}{words.number(row['share'], 1)} times all that you usually get done."
-    return f"{text}{words.percent(row['share'])} of your stitches (lately {words.percent(row['now_share'])})."
-
-
-def say_care(frame: pd.DataFrame) -> str:
-    """A word of care where a day to be done by asks more than a good day ('' where none does)."""
-    asks = frame[frame["beyond"].astype(bool)] if len(frame) else frame
-    if asks.empty:
-        return ""
-    return (
-        f"{words.listed(sorted(set(asks['piece'])))}: that asks more of a day than a good day of yours gives. {ADVICE}"
-    )
-
-
-def say_order(frame: pd.DataFrame) -> str:
-    """Which piece is finished next, and how sure that is."""
-    if frame.empty:
-        return "No piece on the go has a known total, so their order cannot be foreseen."
-    first = frame.sort_values("next_chance", ascending=False).iloc[0]
-    text = f"The next finish is most likely {first['piece']}, with a chance of {words.percent(first['next_chance'])}."
-    soon = frame[frame["year_chance"] >= 0.5]
-    if len(frame) > 1:
-        text += (
-            f" Of {words.count(len(frame), 'piece')} on the go, {words.number(len(soon))} more likely than not "
-            f"{'is' if len(soon) == 1 else 'are'} finished within a year."
-        )
-    return text
-
-
-def say_rests(found: list[Forecast]) -> str:
-    """What the forecast rests on, for people who want to know."""
-    paths = len(found[0].days) if found else 0
-    return (
-        "How this is worked out: your diary says how often you stitch and how that changes, in moods of days, seasons "
-        "of months and habits of years, each of which may end on any day and begin anew. From there "
-        f"{words.number(paths)} possible futures are played through, each with its own breaks and bursts, and with "
-        "days as large as yours were lately; half of them follow the piece's own days, half your days over all pieces "
-        "and the share that falls to it. The window holds the middle 80 in 100 of them. It is an estimate, and a "
-        "change of heart is part of it."
-    )
+        return " It is set aside, and the range allows for a long wait."
+    return f" You last stitched on it {words.ago(rest)}." if rest > _LIES else ""

@@ -1,36 +1,40 @@
-"""Charts of finishes: the way to the finish line, due days, what if, the order, and how past windows held."""
+"""Charts of finishes: the way to the finish line, the order, what if, and past forecasts against what came."""
 
 from __future__ import annotations
 
 from typing import Any
 
 import altair as alt
+import numpy as np
 import pandas as pd
 
 from stitchlog import words
-from stitchlog.model.forecast.backtest import say_record
-from stitchlog.model.forecast.sentences import say_finish, say_order, say_whatif, say_windows
+from stitchlog.model.forecast.sentences import say_finish
 from stitchlog.render import theme
 from stitchlog.reports.finish.outlook import Outlook
+from stitchlog.reports.finish.sentences import say_next, say_record, say_scenarios
 
 _ROW = 34
 _AXIS = alt.Axis(format="%b %Y", title=None, grid=False, labelOverlap=True, tickCount=6)
 _DATE = "%e %B %Y"
 _DAYS = ("early", "sooner", "middle", "later", "late")
 _WINDOW = [
-    alt.Tooltip("early:T", title="10% by", format=_DATE),
-    alt.Tooltip("middle:T", title="half the chances by", format=_DATE),
-    alt.Tooltip("late:T", title="90% by", format=_DATE),
+    alt.Tooltip("early:T", title="unlikely before (10%)", format=_DATE),
+    alt.Tooltip("middle:T", title="even odds by", format=_DATE),
+    alt.Tooltip("late:T", title="very likely by (90%)", format=_DATE),
 ]
 
 
 def fans(ahead: Outlook) -> list[tuple[str, str, alt.TopLevelMixin]]:
     """Name, sentence and fan of the large pieces of `forecast.outlook`, the largest first."""
     drawn = [found for found in ahead.found if (ahead.fan["piece"] == found.piece).any()]
-    return [(f"way_{i}", say_finish(found), fan(ahead.fan, found.piece)) for i, found in enumerate(drawn, start=1)]
+    return [
+        (f"way_{i}", say_finish(found), fan(ahead.fan, found.piece, ahead.as_of))
+        for i, found in enumerate(drawn, start=1)
+    ]
 
 
-def fan(frame: pd.DataFrame, piece: str) -> alt.TopLevelMixin:
+def fan(frame: pd.DataFrame, piece: str, seen: pd.Timestamp) -> alt.TopLevelMixin:
     """The way of `piece` to its finish, from the frame of `forecast.fan`: what was done, by when the rest may be."""
     mine = frame[frame["piece"] == piece]
     ahead, past = mine[mine["kind"] == "ahead"], mine[mine["kind"] == "past"]
@@ -54,7 +58,9 @@ def fan(frame: pd.DataFrame, piece: str) -> alt.TopLevelMixin:
         done.encode(x=alt.X("middle:T", **days), y=y),
         _middle(ahead, end, y, days),
         name.encode(y=y, x=alt.X("day:T", **days), text="said:N"),
-    ).properties(width="container", height=320, description=f"Way to the finish of {piece}. {say_fan(frame, piece)}")
+    ).properties(
+        width="container", height=320, description=f"Way to the finish of {piece}. {say_fan(frame, piece, seen)}"
+    )
 
 
 def _bands(ahead: pd.DataFrame, end: pd.Timestamp, y: alt.Y, days: dict[str, Any]) -> list[alt.Chart]:
@@ -82,85 +88,72 @@ def _middle(ahead: pd.DataFrame, end: pd.Timestamp, y: alt.Y, days: dict[str, An
     return line.encode(x=alt.X("middle:T", **days), y=y, order="stitches:Q", tooltip=tooltip)
 
 
-def say_fan(frame: pd.DataFrame, piece: str) -> str:
+def say_fan(frame: pd.DataFrame, piece: str, seen: pd.Timestamp) -> str:
     """What the fan shows, for those who cannot see it."""
     mine = frame[(frame["piece"] == piece) & (frame["kind"] == "ahead")]
     if mine.empty:
         return f"{piece} is finished."
     last = mine.iloc[-1]
-    days = {
-        name: words.day(last[name]) if pd.notna(last[name]) else "out of sight" for name in ("early", "middle", "late")
-    }
+    early, middle, late = (words.sure_date(last[name], seen) for name in ("early", "middle", "late"))
     return (
-        f"The finish line at {words.number(last['stitches'])} stitches is reached with a chance of 10% by "
-        f"{days['early']}, of 50% by {days['middle']}, of 90% by {days['late']}."
+        f"The finish at {words.number(last['stitches'])} stitches: a chance of 10% by {early}, even odds by {middle}, "
+        f"90% by {late}."
     )
 
 
-def windows(frame: pd.DataFrame) -> alt.TopLevelMixin:
-    """Each piece's window, from the frame of `forecast.windows`, with its due day and the chance of it."""
-    told = frame[frame["early"].notna()].sort_values("middle")
-    return _bars(told, "piece", f"Windows of days. {say_windows(frame)}")
+def scenarios(ahead: Outlook) -> alt.TopLevelMixin:
+    """The range as things go, and in each scenario."""
+    frame = ahead.scenarios
+    return _bars(frame[frame["early"].notna()], "what", f"Ranges of days. {say_scenarios(ahead)}", ahead.as_of)
 
 
-def what_if(frame: pd.DataFrame) -> alt.TopLevelMixin:
-    """The window as things go, and what if, from the frame of `forecast.what_if`."""
-    return _bars(frame[frame["early"].notna()], "what", f"Windows of days. {say_whatif(frame)}")
+def order(ahead: Outlook) -> alt.TopLevelMixin:
+    """The ranges of all works in progress in the order they should be finished, with due days."""
+    told = ahead.order[ahead.order["early"].notna()]
+    return _bars(told, "piece", f"Ranges of days, the next finish first. {say_next(ahead)}", ahead.as_of)
 
 
-def order(frame: pd.DataFrame) -> alt.TopLevelMixin:
-    """The windows of all pieces on the go in the order they should be finished, from the frame of `forecast.order`."""
-    told = frame[frame["early"].notna()]
-    likely = told["next_chance"].where(told["next_chance"] >= 0.05)
-    said = [f"next with {words.percent(chance)}" if pd.notna(chance) else "" for chance in likely]
-    return _bars(told.assign(said=said), "piece", f"Windows in their order. {say_order(frame)}")
-
-
-def reliability(ahead: Outlook) -> alt.TopLevelMixin:
-    """How often finishes came by the day that had such a chance, from `forecast.outlook`."""
-    data = ahead.reliability[ahead.reliability["windows"] > 0]
+def record(ahead: Outlook) -> alt.TopLevelMixin | None:
+    """Each past forecast against what came: the days it took, the range and the even odds that were said."""
+    data = ahead.record[ahead.record["actual_days"] >= 1]
     if data.empty:
-        return _nothing("There is no past window yet that a finish could be held against.")
-    data = data.assign(said=[words.count(n, "window") for n in data["windows"]])
-    axis = alt.Axis(format="%", values=[0, 0.25, 0.5, 0.75, 1], grid=False)
-    x = alt.X("chance:Q", title="chance that was said", axis=axis, scale=alt.Scale(domain=[0, 1]))
-    y = alt.Y("share:Q", title="share that had come by then", axis=axis, scale=alt.Scale(domain=[0, 1]))
-    ideal = alt.Chart(pd.DataFrame({"chance": [0.0, 1.0], "share": [0.0, 1.0]}))
-    line = ideal.mark_line(color=theme.EDGE, strokeDash=[4, 4]).encode(x=x, y=y)
-    base = alt.Chart(data).encode(x=x, y=y)
+        return None
+    most = float(max(data["actual_days"].max(), data["q50"][np.isfinite(data["q50"])].max())) * 1.3
+    top = {name: data[name].clip(upper=most) for name in ("q10", "q50", "q90")}
+    data = data.assign(**top, said=data["cut"])
+    scale = alt.Scale(type="log", domain=[1, most], nice=False)
+    axis = alt.Axis(format=",.0f", grid=False, values=[1, 3, 10, 30, 100, 300, 1000, 3000])
+    x = alt.X("actual_days:Q", title="days it took", axis=axis, scale=scale)
+    y = alt.Y("q50:Q", title="days that were said", axis=axis, scale=scale)
     tooltip = [
-        alt.Tooltip("chance:Q", title="chance that was said", format=".0%"),
-        alt.Tooltip("share:Q", title="had come by then", format=".0%"),
-        alt.Tooltip("windows:Q", title="past windows"),
+        alt.Tooltip("piece:N"),
+        alt.Tooltip("said:T", title="said on", format=_DATE),
+        alt.Tooltip("q10:Q", title="range from, days", format=",.0f"),
+        alt.Tooltip("q90:Q", title="range to, days", format=",.0f"),
+        alt.Tooltip("actual_days:Q", title="days it took", format=",.0f"),
     ]
-    came = base.mark_line(color=theme.ACCENT)
-    dots = base.mark_point(filled=True, stroke=theme.INK, strokeWidth=0.8, fill=theme.ACCENT, opacity=1).encode(
-        size=alt.Size("windows:Q", scale=alt.Scale(range=[50, 320], zero=True), legend=None), tooltip=tooltip
-    )
-    # The outermost chances lie too near to others for words of their own.
-    inner = alt.Chart(data[data["chance"].between(0.1, 0.9)]).encode(x=x, y=y)
-    text = inner.mark_text(align="left", dx=12, dy=13, fontSize=12).encode(text="said:N")
-    note = alt.Chart(pd.DataFrame({"chance": [0.62], "share": [0.55], "said": ["as it should be"]}))
-    note = note.mark_text(align="left", dx=4, dy=6, color=theme.QUIET).encode(x=x, y=y, text="said:N")
-    return alt.layer(line, note, came, dots, text).properties(
-        width="container",
-        height=320,
-        description=f"Chances said and what came. {say_record(ahead.record, ahead.learnt)}",
+    ideal = alt.Chart(pd.DataFrame({"actual_days": [1.0, most], "q50": [1.0, most]}))
+    line = ideal.mark_line(color=theme.EDGE, strokeDash=[4, 4]).encode(x=x, y=y)
+    base = alt.Chart(data).encode(x=x, tooltip=tooltip)
+    ranges = base.mark_rule(color=theme.RAMP[2], strokeWidth=2.5, opacity=0.6)
+    dots = base.mark_point(filled=True, size=60, stroke=theme.INK, strokeWidth=0.8, fill=theme.ACCENT, opacity=1)
+    return alt.layer(line, ranges.encode(y=alt.Y("q10:Q", scale=scale), y2="q90:Q"), dots.encode(y=y)).properties(
+        width="container", height=340, description=f"Past forecasts and what came. {say_record(ahead)}"
     )
 
 
-def _bars(told: pd.DataFrame, name: str, description: str) -> alt.TopLevelMixin:
+def _bars(told: pd.DataFrame, name: str, description: str, seen: pd.Timestamp) -> alt.TopLevelMixin:
     """A row for each `name` in the order of the frame: a bar from early to late, a stronger one from sooner to later, a
-    tick at the middle, the day it is wanted by, and words beside it (`said`, where there are any)."""
+    tick at the middle, the day it is due, and words beside it (`said`, where there are any)."""
     if told.empty:
-        return _nothing("No finish is within sight.")
+        return _nothing("No finish is within reach.")
     begin, end = told["early"].min(), _end(told, told["early"].min())
     data = (
         told.assign(said=told.get("said", ""))
         .reindex(columns=[name, *_DAYS, "due", "due_chance", "said"])
         .astype(dict.fromkeys([*_DAYS, "due"], "M8[us]"))
     )
-    data["said"] = [r.said or _said(r.middle, r.late, r.due, r.due_chance, end) for r in data.itertuples()]
+    data["said"] = [r.said or _said(r.middle, r.late, r.due, r.due_chance, end, seen) for r in data.itertuples()]
     # Bars that would reach beyond the drawing, or out of sight, end with it.
     data["drawn_late"], data["drawn_later"] = (data[day].fillna(end).clip(upper=end) for day in ("late", "later"))
     rows = told[name].tolist()
@@ -176,7 +169,7 @@ def _bars(told: pd.DataFrame, name: str, description: str) -> alt.TopLevelMixin:
     wanted = alt.Chart(data[data["due"] <= end]).mark_point(
         shape="diamond", size=130, filled=True, fill=theme.HUES[1], stroke=theme.INK, strokeWidth=1
     )
-    due = alt.Tooltip("due:T", title="wanted by", format=_DATE)
+    due = alt.Tooltip("due:T", title="due", format=_DATE)
     chance = alt.Tooltip("due_chance:Q", title="chance for that day", format=".0%")
     return alt.layer(
         wide.encode(x=alt.X("early:T", axis=_AXIS, scale=scale), x2="drawn_late:T"),
@@ -187,9 +180,11 @@ def _bars(told: pd.DataFrame, name: str, description: str) -> alt.TopLevelMixin:
     ).properties(width="container", height=_ROW * len(rows) + 10, description=description)
 
 
-def _said(middle: pd.Timestamp, late: pd.Timestamp, due: pd.Timestamp, chance: float, end: pd.Timestamp) -> str:
+def _said(
+    middle: pd.Timestamp, late: pd.Timestamp, due: pd.Timestamp, chance: float, end: pd.Timestamp, seen: pd.Timestamp
+) -> str:
     """The words beside a bar."""
-    text = f"half before {words.short_day(middle)}" if pd.notna(middle) else "half out of sight"
+    text = f"even odds {words.sure_date(middle, seen)}" if pd.notna(middle) else "more than ten years away"
     if pd.isna(late) or late > end:
         text += " →"
     return f"{text}; {words.percent(chance)} by {words.short_day(due)}" if pd.notna(chance) else text

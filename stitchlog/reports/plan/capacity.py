@@ -12,21 +12,18 @@ from stitchlog.diary.frames import each_row
 from stitchlog.model.commitments.chances import Claim, alone_chances, chance_of_all, give_up, met_by
 from stitchlog.model.commitments.commitments import touching
 from stitchlog.model.commitments.stages import chains, standing
+from stitchlog.model.forecast.future import Future, future
 from stitchlog.model.forecast.needs import good_day_of
-from stitchlog.model.forecast.paths import simulate_days
 
 # Beyond this nothing is foreseen.
 FAR_DAYS = 5 * 366
 # How far back a stitcher's pace and share of half stitches are taken from.
 MONTHS = 6
-# Log rates of stitching days around which a stitcher's own seasons may vary; the diary says which of them are likely.
-# The forecast of a finish, years ahead, lets a changed season begin anywhere; a plan is for weeks, by one who goes on.
-USUAL = (-3.9, -3.1, -2.3, -1.5, -0.7, 0.1, 0.9)
 # Minutes more on each stitching day.
 MORE = (15, 30, 60)
 COLUMNS = ["event", "part", "piece", "target", "chance", "starts", "ends", "kind", "unit", "per_unit", "shared"]
 COLUMNS += ["worked", "owed", "carried", "days_left", "per_day_needed", "status", "label", "needed", "alone"]
-COLUMNS += ["above_good_day"]
+COLUMNS += ["above_good_day", "as_things_go"]
 
 
 @dataclass(frozen=True)
@@ -35,8 +32,8 @@ class Layout:
 
     rows: the period's commitments, as `stages`, with needed. told: those, and others that take stitches before the end
     of the period, whose chance can be told; claims: theirs; judged: which of these are the period's and not over, by
-    place; days: the simulated stitches from the day after the diary's, all pieces together (paths, days). good_day:
-    stitches. pace: stitches a minute (NaN: nothing is timed).
+    place; days: the simulated stitches from the day after the diary's, all pieces together (paths, days), of the future
+    `ahead` (None: the diary is empty). good_day: stitches. pace: stitches a minute (NaN: nothing is timed).
     """
 
     rows: pd.DataFrame
@@ -44,6 +41,7 @@ class Layout:
     claims: list[Claim]
     judged: list[int]
     days: np.ndarray
+    ahead: Future | None
     good_day: float
     pace: float
     start: pd.Timestamp
@@ -59,10 +57,12 @@ class Capacity:
     target (in `unit`), chance (0 to 1; NaN where it cannot be told), then starts, ends, kind, unit, per_unit, shared,
     worked, owed, carried, days_left, per_day_needed, status, label (as in `stages`), needed (stitches of the days to
     come; for starts pieces), alone (the chance if it were the only one), above_good_day (asks for more a day than a
-    usual good day). chance_all: that all come true that are not over and whose chance can be told (1 where there are
-    none). give_up: labels, what to drop first, in order, so that the rest comes true together with 80 % or more; empty
-    where all of it does. chance_rest: then. good_day: stitches. start, end: the period. as_of: the day it is seen from.
-    paths: how many courses of the coming days the chances rest on.
+    usual good day), as_things_go (the chance on the same days where nothing is put first; NaN for starts).
+
+    chance_all: that all come true that are not over and whose chance can be told (1 where there are none). give_up:
+    labels, what to drop first, in order, so that the rest comes true together with 80 % or more; empty where all of it
+    does. chance_rest: then. good_day: stitches. start, end: the period. as_of: the day it is seen from. paths: how many
+    courses of the coming days the chances rest on.
     """
 
     goals: pd.DataFrame
@@ -99,6 +99,7 @@ def judge(plan: Layout) -> Capacity:
     served = [i for i in range(len(plan.claims)) if i not in dropped]
     told = pd.DataFrame({"chance": met.mean(axis=0), "alone": alone}, index=plan.told.index)
     goals = plan.rows.join(told)
+    goals["as_things_go"] = pd.Series(_as_things_go(plan), index=plan.told.index, dtype=float)
     goals["above_good_day"] = (goals["unit"] != "pieces") & (
         goals["per_day_needed"] * goals["per_unit"] > plan.good_day
     )
@@ -113,6 +114,20 @@ def judge(plan: Layout) -> Capacity:
         as_of=plan.as_of,
         paths=len(plan.days),
     )
+
+
+def _as_things_go(plan: Layout) -> list[float]:
+    """The chance of each claim on the same simulated days, where nothing is put first."""
+    out = []
+    for row, claim in zip(plan.told.itertuples(), plan.claims, strict=True):
+        if plan.ahead is None or claim.by_days or claim.closes < 0:
+            out.append(np.nan)
+        elif row.kind in ("due", "finish") and row.piece in plan.ahead.open():
+            out.append(plan.ahead.finish(row.piece).chance(row.ends))
+        else:
+            got = plan.ahead.on(row.piece, claim.closes + 1) if row.piece else plan.days[:, : claim.closes + 1]
+            out.append(float((got[:, claim.opens :].sum(axis=1) >= claim.need).mean()))
+    return out
 
 
 def what_helps(plan: Layout) -> pd.DataFrame:
@@ -154,16 +169,16 @@ def lay_out(diary: Diary, start: Day, end: Day, paths: int = 2000, seed: int = 0
     told = rows[coming & rows["needed"].notna() & ((rows["ends"] - day).dt.days <= FAR_DAYS)]
     timed = sessions[(sessions["minutes"] > 0) & ~sessions["estimated"]]
     timed = timed[timed["date"] > since] if (timed["date"] > since).any() else timed
-    daily = diary.daily()
-    past = daily.reindex(pd.date_range(daily.index.min(), day), fill_value=0.0) if len(daily) else daily
-    ahead = 0 if pd.isna(day) else max(0, (max([last, *told["ends"]]) - day).days)
+    days = 0 if pd.isna(day) else max(0, (max([last, *told["ends"]]) - day).days)
+    ahead = future(diary, paths, seed) if len(sessions) else None
     return Layout(
         rows=rows[shown],
         told=told,
         claims=_claims(told, day),
         judged=np.flatnonzero(shown[told.index] & (told["ends"] > day)).tolist(),
-        days=simulate_days(past, ahead, paths, seed, USUAL),
-        good_day=good_day_of(past.to_numpy()),
+        days=np.zeros((paths, days)) if ahead is None else ahead.daily(days),
+        ahead=ahead,
+        good_day=good_day_of(ahead.past.everything if ahead else np.empty(0)),
         pace=timed["stitches"].sum() / timed["minutes"].sum() if len(timed) else np.nan,
         start=begin,
         end=last,

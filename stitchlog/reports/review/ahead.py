@@ -26,7 +26,6 @@ def ahead(diary: Diary, story: pd.DataFrame, period: Period) -> pd.DataFrame:
     its name and last day, 'due' and the day, 'finish' and when it may be (not where it is more than three years off).
     All are '' where there is nothing to say, as for a finish.
     """
-    by_record = forecast.learnt(diary, period.end) if len(story) else None
     due = dict(zip(diary.pieces["piece"], diary.pieces["due"], strict=True))
     rows = []
     for row in story.to_dict("records"):
@@ -34,7 +33,7 @@ def ahead(diary: Diary, story: pd.DataFrame, period: Period) -> pd.DataFrame:
             rows.append(("", "", ""))
             continue
         wanted, section = due[row["piece"]], _section(diary, row["piece"], period.end)
-        found = _forecast(diary, row, period.end, by_record)
+        found = _forecast(diary, row, period.end)
         is_due = f"It is due on {words.day(wanted)}." if wanted > period.end else ""
         told = " ".join(t for t in (_say_section(section), is_due, say_finish(found) if found else "") if t)
         aloud = ("section", section) if section else ("due", words.day(wanted, year=False)) if is_due else _aloud(found)
@@ -64,11 +63,11 @@ def _say_section(section: str) -> str:
     return f"Next: {section}." if section else ""
 
 
-def _forecast(diary: Diary, row: dict[str, Any], day: pd.Timestamp, by_record: Any) -> forecast.Forecast | None:
+def _forecast(diary: Diary, row: dict[str, Any], day: pd.Timestamp) -> forecast.Forecast | None:
     if pd.isna(row["total"]):
         return None
     try:
-        return forecast.finish(diary, row["piece"], day).corrected(by_record)
+        return forecast.finish(diary, row["piece"], day)
     except StitchlogError:
         return None  # it refuses where there is too little to go by; the finish report says why
 

@@ -6,9 +6,9 @@ import pytest
 
 from stitchlog import StitchlogError
 from stitchlog.model.forecast import backtest
-from stitchlog.model.forecast.backtest import COLUMNS, correction, learnt, reliability, say_record
-from stitchlog.model.forecast.finishing import Correction
-from stitchlog.model.forecast.pieces import Forecast, days_to_reach, finish
+from stitchlog.model.forecast.backtest import COLUMNS, learnt, reliability
+from stitchlog.model.forecast.calibration import NONE, calibration
+from stitchlog.model.forecast.future import finish
 from tests.model.forecast.diaries import sessions, write
 
 EARLY = sessions("Otter", "2025-01-01", 200, every=2) + sessions("Fox", "2025-02-02", 150, every=3)
@@ -69,8 +69,7 @@ def test_a_diary_of_a_day_has_no_past(tmp_path):
     diary = write(tmp_path, ["Otter,2025-01-01,50"], ["Otter,900"])
     record = backtest(diary, paths=20)
     assert record.empty and list(record.columns) == COLUMNS
-    assert learnt(diary) == correction(record) == Correction()
-    assert say_record(record).startswith("No past window")
+    assert learnt(diary) is NONE
     assert reliability(record)["windows"].sum() == 0
 
 
@@ -100,40 +99,27 @@ def made(actual, seen, low=10.0, middle=20.0, high=40.0, piece=None):
     )
 
 
-def test_windows_that_hold_around_the_middle_are_left_as_they_are():
-    record = made([15.0, 27.0] * 4 + [20.0, 90.0], [100] * 10)
-    assert correction(record) == Correction()
-    assert "Of 10 past windows that have run out, 9 held" in say_record(record)
-
-
-def test_windows_that_do_not_hold_are_widened_as_far_as_would_have_held():
-    record = made([2.0] * 10 + [20.0] * 5 + [80.0] * 10, [100] * 25)
-    by = correction(record)
-    assert by.later == 0.0
-    off = (np.log1p(20) - np.log1p(2)) / (np.log1p(20) - np.log1p(10))  # further than those at 80 days
-    assert by.wider == pytest.approx(min(off ** (25 / 35), 3.0))
-    assert "wider" in say_record(record, by)
+def test_misses_spread_evenly_change_nothing():
+    place = (np.arange(50) + 0.5) / 50
+    by = calibration(place, place, np.ones(50))
+    assert np.abs(by.true - np.linspace(0, 1, 101)).max() < 0.02
 
 
 def test_finishes_that_came_sooner_than_was_said_draw_the_next_ones_nearer():
-    by = correction(made([12.0] * 30, [100] * 30))
-    assert by.later == pytest.approx((np.log1p(12) - np.log1p(20)) * 30 / 40)
-    assert by.wider == 1.0
-    assert "sooner here" in say_record(made([12.0] * 30, [100] * 30), by)
-    found = Forecast("P", pd.Timestamp("2025-01-01"), 100.0, np.arange(1.0, 400.0)).corrected(by)
-    assert found.correction == by
-    assert np.median(found.days) == pytest.approx(np.expm1(np.log1p(200) + by.later), abs=1)
+    by = calibration(np.full(30, 0.2), np.full(30, 0.3), np.ones(30))
+    days = np.arange(1.0, 401.0)
+    assert 80 < np.median(by.of(days)) < 130
+    # The change is a rising function of the day: what came first on a path still does.
+    assert (np.diff(by.of(days)) >= 0).all()
+    # A scenario that finishes sooner on every path still does once both are put right.
+    assert (by.of(days - 0.5, days) <= by.of(days)).all()
 
 
-def test_a_single_piece_with_many_quarters_hardly_corrects():
-    one = correction(made([80.0] * 12, [100] * 12, piece=["P"] * 12))
-    assert 0.0 < one.later < 0.15 < correction(made([80.0] * 12, [100] * 12)).later
-
-
-def test_a_finish_that_never_came_counts_once_half_its_chances_have_passed():
-    assert correction(made([np.nan] * 6, [100] * 6)).later > 0.0
-    assert "6 past windows that have run out, 0 held" in say_record(made([np.nan] * 6, [100] * 6))
-    assert correction(made([np.nan] * 6, [15] * 6)) == Correction()
+def test_a_single_piece_hardly_corrects():
+    one = calibration(np.full(12, 0.2), np.full(12, 0.3), np.full(12, 1 / 12))
+    many = calibration(np.full(12, 0.2), np.full(12, 0.3), np.ones(12))
+    days = np.arange(1.0, 401.0)
+    assert np.median(many.of(days)) < np.median(one.of(days)) < 200.5
 
 
 def test_what_is_learnt_does_not_look_ahead(tmp_path):
@@ -143,7 +129,8 @@ def test_what_is_learnt_does_not_look_ahead(tmp_path):
         write(tmp_path / name, sorted(those, key=lambda r: r.split(",")[1]), [*PIECES, "Owl,3000", "Heron,200000"])
         for name, those in (("then", rows), ("later", more))
     )
-    assert learnt(then) == learnt(later, then.last_day) != Correction()
+    known, seen = learnt(then), learnt(later.at(then.last_day))
+    assert known.pieces > 0 and (known.true == seen.true).all()
 
 
 def test_reliability_counts_only_days_that_have_passed():
@@ -153,17 +140,3 @@ def test_reliability_counts_only_days_that_have_passed():
     assert table.loc[0.5, "windows"] == 3
     assert table.loc[0.5, "share"] == pytest.approx(1 / 3)
     assert table.loc[0.95, "share"] == pytest.approx(2 / 3)
-
-
-def test_a_leaning_is_said_where_enough_pieces_tell():
-    assert "100% of finishes came before the middle" in say_record(made([15.0] * 5, [100] * 5))
-    assert "middle" not in say_record(made([15.0] * 2, [100] * 2))
-
-
-def test_days_to_reach_is_what_the_record_rests_on(diary):
-    from stitchlog.model.forecast.known import known
-
-    about = known(diary, "Otter", "2025-04-30")
-    days = days_to_reach(about, np.array([100.0, 1000.0]), 50, 0)
-    assert days.shape == (2, 50)
-    assert (days[0] <= days[1]).all()

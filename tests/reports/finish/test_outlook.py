@@ -4,7 +4,6 @@ import pandas as pd
 import pytest
 
 from stitchlog import StitchlogError, finish
-from stitchlog.model import forecast
 from stitchlog.model.forecast.sentences import say_finish
 from tests.model.forecast.diaries import sessions, write
 
@@ -28,11 +27,14 @@ def drawn(chart):
     return spec
 
 
-def test_the_largest_pieces_on_the_go_come_first(diary, ahead):
-    assert finish.largest(diary) == ["Otter", "Fox", "Owl"]
-    assert ahead.windows["piece"].tolist() == ["Otter", "Fox", "Owl"]
-    assert ahead.windows.loc[0, "due_chance"] == ahead.found[0].chance("2026-03-01")
-    dates = ahead.windows[["early", "sooner", "middle", "later"]]
+def test_every_piece_in_progress_stands_in_the_order(ahead):
+    assert [f.piece for f in ahead.found] == ["Otter", "Fox", "Owl"]
+    assert sorted(ahead.order["piece"]) == ["Fox", "Otter", "Owl"]
+    row = ahead.order.set_index("piece").loc["Otter"]
+    assert row["due_chance"] == ahead.found[0].chance("2026-03-01") <= row["first_chance"]
+    # A quantile of a piece is one day, wherever it stands.
+    assert row["middle"] == ahead.found[0].date(0.5) == ahead.scenarios["middle"].iloc[0]
+    dates = ahead.order[["early", "sooner", "middle", "later"]]
     assert (dates.apply(lambda row: row.dropna().is_monotonic_increasing, axis=1)).all()
 
 
@@ -50,21 +52,20 @@ def test_the_past_of_the_fan_is_what_was_done(diary, ahead):
     assert past["stitches"].iloc[-1] == diary.standing().set_index("piece").loc["Otter", "done"]
 
 
-def test_what_if_is_asked_beside_how_things_go(ahead):
-    assert ahead.whatif["what"].tolist() == [
+def test_scenarios_stand_beside_how_things_go(ahead):
+    assert ahead.scenarios["what"].tolist() == [
         "as things go",
         "with 500 stitches a week",
         "with 25% of your time",
         "with 50% of your time",
         "with all your time",
     ]
-    shares = ahead.whatif["middle"].iloc[2:]
-    assert shares.is_monotonic_decreasing
+    assert ahead.scenarios["middle"].iloc[2:].is_monotonic_decreasing
 
 
 def test_due_days_are_reckoned(ahead):
     assert ahead.needed["piece"].unique().tolist() == ["Otter"]
-    assert "1 March 2026" in finish.say_due(ahead.windows)
+    assert "1 March 2026" in finish.say_due(ahead)
     assert "1 March 2026" in finish.say_needed(ahead.needed)
 
 
@@ -77,29 +78,24 @@ def test_care_is_said_only_where_too_much_is_asked(diary):
 
 def test_every_sentence_is_one(ahead):
     for text in (
-        finish.say_windows(ahead.windows),
-        finish.say_due(ahead.windows),
-        finish.say_whatif(ahead.whatif),
+        finish.say_next(ahead),
+        finish.say_due(ahead),
+        finish.say_scenarios(ahead),
         finish.say_needed(ahead.needed),
-        finish.say_order(ahead.order),
-        forecast.say_record(ahead.record),
+        finish.say_record(ahead),
         finish.say_rests(ahead.found),
         *(say_finish(f) for f in ahead.found),
     ):
         assert text.endswith(".") and "nan" not in text.lower().split() and "NaT" not in text, text
+        assert max(len(sentence.split()) for sentence in text.split(". ")) <= 25, text
 
 
 def test_every_chart_is_drawn_with_its_words(ahead):
     fans = finish.charts.fans(ahead)
     assert [sentence for _, sentence, _ in fans] == [say_finish(f) for f in ahead.found]
-    for chart in (
-        *(c for _, _, c in fans),
-        finish.charts.windows(ahead.windows),
-        finish.charts.what_if(ahead.whatif),
-        finish.charts.order(ahead.order),
-        finish.charts.reliability(ahead),
-    ):
+    for chart in (*(c for _, _, c in fans), finish.charts.scenarios(ahead), finish.charts.order(ahead)):
         assert drawn(chart)["width"] == "container"
+    assert drawn(finish.charts.record(ahead))["layer"]
 
 
 def test_one_piece_that_has_no_forecast_says_why(diary):
@@ -109,10 +105,10 @@ def test_one_piece_that_has_no_forecast_says_why(diary):
         finish.outlook(diary, "Heron", paths=20)
 
 
-def test_a_piece_not_begun_with_a_what_if_shows_that_alone(diary):
+def test_a_piece_not_begun_shows_its_scenarios_alone(diary):
     asked = finish.outlook(diary, "Heron", share=0.5, paths=50)
     assert asked.found == [] and "not begun" in finish.say_refused(asked.refused)
-    assert asked.whatif["what"].tolist()[0] == "with 50% of your time"
+    assert asked.scenarios["what"].tolist()[0] == "with 50% of your time"
 
 
 def test_a_finished_piece_is_said_to_be(diary):
@@ -125,26 +121,27 @@ def test_a_finished_piece_is_said_to_be(diary):
 @pytest.mark.parametrize("rows", [[], ["Otter,2025-01-01,50"]], ids=["empty", "one session"])
 def test_a_diary_of_next_to_nothing_still_has_a_report(tmp_path, rows):
     ahead = finish.outlook(write(tmp_path, rows, ["Otter,900"] if rows else []), paths=20)
-    assert finish.say_windows(ahead.windows) is not None
-    for text in (finish.say_whatif(ahead.whatif), finish.say_needed(ahead.needed), finish.say_order(ahead.order)):
+    for text in (finish.say_next(ahead), finish.say_needed(ahead.needed), finish.say_record(ahead)):
         assert text
-    for chart in (
-        finish.charts.windows(ahead.windows),
-        finish.charts.what_if(ahead.whatif),
-        finish.charts.order(ahead.order),
-        finish.charts.reliability(ahead),
-    ):
+    for chart in (finish.charts.scenarios(ahead), finish.charts.order(ahead)):
         drawn(chart)
+    assert finish.charts.record(ahead) is None
 
 
-def test_a_finish_out_of_sight_is_drawn_and_said(tmp_path):
+def test_a_finish_too_far_to_name_is_drawn_and_said(tmp_path):
     diary = write(tmp_path, [*sessions("Otter", "2020-01-01", 20), "Fox,2024-12-31,1"], ["Otter,900000"])
     ahead = finish.outlook(diary, "Otter", paths=60)
-    assert "not within sight" in say_finish(ahead.found[0])
-    assert ahead.windows["middle"].isna().all()
+    assert "more than ten years away" in say_finish(ahead.found[0])
+    assert ahead.order["middle"].isna().all()
     for _, _, chart in finish.charts.fans(ahead):
-        assert "out of sight" in drawn(chart)["description"]
-    drawn(finish.charts.windows(ahead.windows))
-    assert "not within sight" in finish.say_whatif(ahead.whatif) or "half the chances" in finish.say_whatif(
-        ahead.whatif
-    )
+        assert "more than ten years away" in drawn(chart)["description"]
+    assert finish.say_scenarios(ahead)
+
+
+def test_due_days_that_need_too_much_together_are_added_up(tmp_path):
+    rows = sessions("Otter", "2025-01-01", 120, every=2) + sessions("Fox", "2025-01-02", 120, every=2)
+    pieces = ["Otter,4000,,,,,2025-05-20", "Fox,4000,,,,,2025-05-25"]
+    ahead = finish.outlook(write(tmp_path, sorted(rows, key=lambda r: r.split(",")[1]), pieces), paths=100)
+    assert ahead.together["pieces"].map(len).tolist() == [1, 2]
+    assert ahead.together["needed"].tolist() == [1000, 2000]
+    assert finish.say_together(ahead).startswith("Together the 2 pieces due by 25 May 2025 need ")
