@@ -30,7 +30,7 @@ def test_a_finish_is_days_from_the_day_it_is_seen_from(otter):
     assert found.date(0.5) > pd.Timestamp("2025-04-30")
     assert found.chance(found.date(0.5)) >= 0.5
     assert found.chance("2025-04-30") == 0
-    assert say_finish(found).startswith("Otter should be finished between ")
+    assert say_finish(found).startswith("Otter should be finished ")
 
 
 def test_the_day_it_is_seen_from_is_the_last_in_the_diary_unless_told(otter):
