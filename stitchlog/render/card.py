@@ -16,10 +16,10 @@ _CONTROLS = re.compile(r"[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]"
 
 
 class Card:
-    """A sheet of paper of `width` x `height` pixels, with `margin` pixels left free all round."""
+    """A sheet of `width` x `height` pixels, `margin` of them free of words all round; paper "none" is see-through."""
 
-    def __init__(self, width: int, height: int, margin: int) -> None:
-        self.width, self.height, self.margin = width, height, margin
+    def __init__(self, width: int, height: int, margin: int, paper: str = theme.PAPER) -> None:
+        self.width, self.height, self.margin, self.paper = width, height, margin, paper
         self._parts: list[str] = []
 
     @property
@@ -73,19 +73,23 @@ class Card:
         self._parts.append(f'<path d="M{x:.1f} {y:.1f}h{across:.1f}" stroke="{theme.RULE}" stroke-width="2"/>')
 
     def picture(self, x: float, y: float, image: Image.Image) -> None:
-        """A picture with its upper left corner at a place, in its own pixels, with a thin edge."""
-        where = f'x="{x:.1f}" y="{y:.1f}" width="{image.width}" height="{image.height}"'
-        self._parts.append(
-            f'<image {where} xlink:href="{pictures.uri(image)}"/>'
-            f'<rect {where} fill="none" stroke="{theme.EDGE}" stroke-width="2"/>'
-        )
+        """A picture with its upper left corner at a place, in its own pixels."""
+        where = f'x="{x:.0f}" y="{y:.0f}" width="{image.width}" height="{image.height}"'
+        self._parts.append(f'<image {where} xlink:href="{pictures.uri(image)}"/>')
+
+    def box(
+        self, x: float, y: float, across: float, down: float, colour: str = theme.PAPER, opacity: float = 1.0
+    ) -> None:
+        """A filled rectangle."""
+        where = f'x="{x:.1f}" y="{y:.1f}" width="{across:.1f}" height="{down:.1f}"'
+        self._parts.append(f'<rect {where} fill="{colour}" fill-opacity="{opacity}"/>')
 
     def svg(self) -> str:
         """The card as SVG."""
         return (
             '<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" '
             f'width="{self.width}" height="{self.height}" viewBox="0 0 {self.width} {self.height}" '
-            f'font-family="{_FONT}"><rect width="{self.width}" height="{self.height}" fill="{theme.PAPER}"/>'
+            f'font-family="{_FONT}"><rect width="{self.width}" height="{self.height}" fill="{self.paper}"/>'
             f"{''.join(self._parts)}</svg>"
         )
 

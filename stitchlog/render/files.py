@@ -11,7 +11,7 @@ from typing import Any
 
 from PIL import Image
 
-_PICTURES = (".png", ".jpg", ".jpeg")
+_PICTURES, _FILMS = (".png", ".jpg", ".jpeg"), (".mp4",)
 # Pictures of one report side by side: so many in a row, each so wide.
 _ACROSS, _WIDTH, _GAP = 2, 560, 12
 
@@ -23,7 +23,11 @@ def shown(contents: Mapping[str, str | bytes]) -> Iterator[dict[str, Any]]:
     """
     drawn = [data for path, data in contents.items() if isinstance(data, bytes) and path.endswith(_PICTURES)]
     for path, content in contents.items():
-        if not path.endswith(_PICTURES):
+        if path.endswith(_FILMS) and isinstance(content, bytes):
+            film = base64.b64encode(content).decode("ascii")
+            text = f'<video controls loop muted style="max-width:100%" src="data:video/mp4;base64,{film}"></video>'
+            yield {"text/html": text, "text/plain": path}
+        elif not path.endswith(_PICTURES):
             yield _shown(path, content if isinstance(content, str) else content.decode("utf-8"))
     if drawn:
         yield {"image/jpeg": base64.b64encode(sheet(drawn)).decode("ascii"), "text/plain": ", ".join(contents)}
@@ -39,9 +43,9 @@ def sheet(drawn: list[bytes]) -> bytes:
     """Pictures side by side on one, as JPEG."""
     small = []
     for data in drawn:
-        image = Image.open(io.BytesIO(data)).convert("RGB")
+        image = Image.open(io.BytesIO(data)).convert("RGBA")
         image.thumbnail((_WIDTH, _WIDTH))
-        small.append(image)
+        small.append(Image.alpha_composite(Image.new("RGBA", image.size, "#8a8374"), image))
     across = min(_ACROSS, len(small))
     wide, high = max(i.width for i in small) + _GAP, max(i.height for i in small) + _GAP
     page = Image.new("RGB", (across * wide - _GAP, -(-len(small) // across) * high - _GAP), "white")

@@ -19,8 +19,8 @@ LARGEST = 1000
 _QUALITY = 86
 
 
-def load(folder: str | Path, path: str) -> Image.Image | None:
-    """The picture, upright as the camera meant, at most LARGEST pixels a side, in sRGB.
+def load(folder: str | Path, path: str, largest: int = LARGEST) -> Image.Image | None:
+    """The picture, upright as the camera meant, at most `largest` pixels a side, in sRGB.
 
     It carries no camera or place data any more. None where the path leaves the folder, where the folder has
     no such picture, or where it cannot be opened.
@@ -35,8 +35,8 @@ def load(folder: str | Path, path: str) -> Image.Image | None:
             warnings.simplefilter("error", Image.DecompressionBombWarning)
             warnings.simplefilter("ignore", UserWarning)
             with Image.open(file) as image:
-                image.draft("RGB", (LARGEST, LARGEST))
-                return _clean(image)
+                image.draft("RGB", (largest, largest))
+                return _clean(image, largest)
     except Exception:  # Pillow raises almost anything on a broken file
         return None
 
@@ -47,10 +47,10 @@ def of_period(folder: str | Path, row: Mapping[str, Any]) -> list[tuple[str, Ima
     return [(path, load(folder, path), day) for path, day in named if path]
 
 
-def _clean(image: Image.Image) -> Image.Image:
+def _clean(image: Image.Image, largest: int) -> Image.Image:
     profile = image.info.get("icc_profile")
     upright = ImageOps.exif_transpose(image)
-    upright.thumbnail((LARGEST, LARGEST), reducing_gap=2.0)
+    upright.thumbnail((largest, largest), reducing_gap=2.0)
     colours = upright.convert("RGBA") if "transparency" in upright.info or upright.mode in ("LA", "PA") else upright
     paper = Image.new("RGB", upright.size, theme.PAPER)
     if colours.mode == "RGBA":

@@ -55,6 +55,7 @@ from stitchlog.reports.review.standing import (
 )
 from stitchlog.reports.review.story import story
 from stitchlog.reports.review.storyboard import storyboard_html
+from stitchlog.reports.review.wipes import CLIP_PATHS, clips, say_clips
 from stitchlog.reports.review.year import (
     MONTHS_HEADINGS,
     finishes,
@@ -68,6 +69,7 @@ from stitchlog.reports.review.year import (
 
 __all__ = [
     "BOUGHT_HEADINGS",
+    "CLIP_PATHS",
     "GOALS_HEADINGS",
     "HEADINGS",
     "MONTHS_HEADINGS",
@@ -86,6 +88,7 @@ __all__ = [
     "changes",
     "charts",
     "check_tone",
+    "clips",
     "compared",
     "credits",
     "draw_cards",
@@ -105,6 +108,7 @@ __all__ = [
     "say_calendar",
     "say_cards",
     "say_changes",
+    "say_clips",
     "say_compared",
     "say_credits",
     "say_each_goal",
