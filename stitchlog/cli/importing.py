@@ -51,7 +51,7 @@ def import_(folder: Path, file: Path, sheets: tuple[str, ...], yes: bool, dry_ru
         answers[question.about] = _answer(question.words, dict(question.answers))
         proposal = importing.read(file, folder, sheets=sheets, answers=answers, today=clock.today())
     found = importing.difference(folder, proposal)
-    click.echo(importing.preview(proposal, found, shutil.get_terminal_size((80, 24)).columns))
+    click.echo(importing.preview(proposal, found, shutil.get_terminal_size((80, 24)).columns, whole=dry_run))
     status = SOME_LEFT_OUT if any(not item.kind for item in proposal.left_out) else DONE
     if found.nothing or dry_run:
         return status

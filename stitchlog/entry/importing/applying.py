@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from stitchlog import words
@@ -22,7 +22,11 @@ from stitchlog.errors import StitchlogError
 _COUNTED = tuple(c.name for c in schema.DIARY.columns if c.kind in checks.NUMERIC)
 _PIECE_KINDS = {c.name: c.kind for c in schema.PIECES.columns}
 
-Key = tuple[str, dt.date, tuple[tuple[str, float], ...]]
+# So many sessions in common, and such a share of them, make two pieces one of another name.
+_LEAST_SAME, _SAME = 3, 0.8
+
+Told = tuple[tuple[str, float], ...]
+Key = tuple[str, dt.date, Told]
 
 
 @dataclass(frozen=True)
@@ -37,13 +41,19 @@ class Changed:
 
 @dataclass(frozen=True)
 class Difference:
-    """A proposal beside a folder. known: how many of its sessions the diary has already."""
+    """A proposal beside a folder. known: how many of its sessions the diary has already.
+
+    missing: sessions of the diary, no later than the last that is known, that the file has not. renamed: pieces of the
+    file -> pieces of the folder that have the same sessions.
+    """
 
     sessions: tuple[Session, ...]
     known: int
     changed: tuple[Changed, ...]
     pieces: tuple[Piece, ...]
     filled: tuple[Piece, ...]
+    missing: int = 0
+    renamed: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def nothing(self) -> bool:
@@ -121,40 +131,94 @@ def _read_back(before: Reading, after: Reading, sessions: int) -> None:
 def _difference(reading: Reading, proposal: Proposal) -> Difference:
     spelt = {names.key_of(name): name for name in reading.tables["diary"]["piece"].to_pylist()[::-1]}
     spelt |= {names.key_of(name): name for name in reading.tables["pieces"]["piece"].to_pylist()}
-    there: dict[Key, list[int]] = defaultdict(list)
-    by_day: dict[tuple[str, dt.date], list[Key]] = defaultdict(list)
-    wanted = ["piece", "date", *_COUNTED]
-    for n, row in enumerate(reading.tables["diary"].select(wanted).to_pylist()):
-        there[_key(row["piece"], row["date"].date(), row)].append(n)
+    there: Counter[Key] = Counter()
+    for row in reading.tables["diary"].select(["piece", "date", *_COUNTED]).to_pylist():
+        there[_key(row["piece"], row["date"].date(), row)] += 1
+    renamed = _renamed(proposal, there, spelt)
+    proposal = _under_their_names(proposal, renamed)
+    left = there.copy()
+    known: list[Session] = []
     new: list[Session] = []
-    known = 0
     for session in proposal.sessions:
         key = _key(session.piece, session.date, session.cells)
-        if there.get(key):
-            there[key].pop()
-            known += 1
-        else:
-            new.append(session)
-    for key, left in there.items():
-        by_day[key[:2]] += [key] * len(left)
+        (known if left[key] > 0 else new).append(session)
+        left[key] -= left[key] > 0
+    fresh, changed = _changed_or_new(known, new, left)
+    last = max((s.date for s in known), default=dt.date.min)
+    missing = sum(n for key, n in left.items() if key[1] <= last)
+    pieces, filled, other = _pieces(reading, proposal)
+    return Difference(
+        tuple(_spelt(s, spelt) for s in fresh),
+        len(known),
+        tuple(changed + other),
+        tuple(pieces),
+        tuple(filled),
+        missing,
+        renamed,
+    )
+
+
+def _changed_or_new(
+    known: list[Session], new: list[Session], left: Counter[Key]
+) -> tuple[list[Session], list[Changed]]:
+    """New sessions apart from those that the diary has with other numbers, or, among known ones, on another day.
+
+    left: the diary's sessions that the file has not as they are; those that are found here are taken out.
+    """
+    by_day: dict[tuple[str, dt.date], list[Key]] = defaultdict(list)
+    by_count: dict[tuple[str, Told], list[Key]] = defaultdict(list)
+    for key in left.elements():
+        by_day[key[:2]].append(key)
+        by_count[key[0], key[2]].append(key)
+    last = max((s.date for s in known), default=dt.date.min)
     fresh: list[Session] = []
     changed: list[Changed] = []
     for session in new:
-        here = by_day[(names.key_of(session.piece), session.date)]
-        if here and known:
-            # The same piece and day with other numbers: one was changed since, here or there.
-            changed.append(
-                Changed(
-                    session.place.say(),
-                    f"{session.piece}, {session.date.isoformat()}",
-                    _says(here.pop()),
-                    _says(_key(session.piece, session.date, session.cells)),
-                )
-            )
-        else:
-            fresh.append(_spelt(session, spelt))
-    pieces, filled, other = _pieces(reading, proposal)
-    return Difference(tuple(fresh), known, tuple(changed + other), tuple(pieces), tuple(filled))
+        own = _key(session.piece, session.date, session.cells)
+        found = by_day[own[:2]] if known else []
+        if not found and session.date < last:
+            found = by_count[own[0], own[2]]
+        here = next((key for key in found if left[key] > 0), None)
+        if here is None:
+            fresh.append(session)
+            continue
+        left[here] -= 1
+        what = f"{session.piece}, {session.date.isoformat()}"
+        day = "" if here[1] == session.date else f" on {here[1].isoformat()}"
+        changed.append(Changed(session.place.say(), what, _says(here) + day, _says(own)))
+    return fresh, changed
+
+
+def _renamed(proposal: Proposal, there: Counter[Key], spelt: Mapping[str, str]) -> dict[str, str]:
+    """Pieces that the folder does not know, whose sessions it has under another name: renamed there or here."""
+    own: dict[str, Counter[tuple[dt.date, Told]]] = defaultdict(Counter)
+    for key, n in there.items():
+        own[key[0]][key[1:]] += n
+    told: dict[str, Counter[tuple[dt.date, Told]]] = defaultdict(Counter)
+    for session in proposal.sessions:
+        told[session.piece][_key(session.piece, session.date, session.cells)[1:]] += 1
+    present = {names.key_of(piece) for piece in told}
+    out: dict[str, str] = {}
+    for piece, sessions in told.items():
+        if names.key_of(piece) in own or sessions.total() < _LEAST_SAME:
+            continue
+        for other, here in own.items():
+            common = (sessions & here).total()
+            enough = max(_LEAST_SAME, _SAME * min(sessions.total(), here.total()))
+            if other not in present and common >= enough:
+                out[piece] = spelt[other]
+    return out
+
+
+def _under_their_names(proposal: Proposal, renamed: Mapping[str, str]) -> Proposal:
+    if not renamed:
+        return proposal
+    by_key = {names.key_of(there): here for there, here in renamed.items()}
+    return replace(
+        proposal,
+        sessions=tuple(replace(s, piece=renamed.get(s.piece, s.piece)) for s in proposal.sessions),
+        pieces=tuple(replace(p, piece=by_key.get(names.key_of(p.piece), p.piece)) for p in proposal.pieces),
+    )
 
 
 def _spelt(session: Session, spelt: Mapping[str, str]) -> Session:

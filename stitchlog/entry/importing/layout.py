@@ -57,11 +57,12 @@ class Layout:
         return min((c.sure for c in self.columns if c.meaning), default=0.0)
 
 
-def layout_of(sheet: Sheet, own: Mapping[str, Iterable[str]] | None = None) -> Layout | None:
-    """How a sheet is laid out; None where there is no table of sessions or of pieces in it."""
+def layouts_of(sheet: Sheet, own: Mapping[str, Iterable[str]] | None = None) -> list[Layout]:
+    """How a sheet is laid out, one a piece where each has several columns; none where it holds no table for us."""
     rows = _filled(sheet)
     sheet = Sheet(sheet.name, rows, sheet.merged)
-    return _by_day(sheet, own) or _pieces(sheet, own) or _sessions(sheet, own)
+    found = _by_day(sheet, own) or _pieces(sheet, own)
+    return [found] if found else _sessions(sheet, own)
 
 
 def _filled(sheet: Sheet) -> list[list[Value]]:
@@ -170,12 +171,15 @@ def _meanings(
     return found
 
 
-def _sessions(sheet: Sheet, own: Mapping[str, Iterable[str]] | None) -> Layout | None:
+def _sessions(sheet: Sheet, own: Mapping[str, Iterable[str]] | None) -> list[Layout]:
     rows = sheet.rows
     found = _date_column(sheet, own)
     if found is None:
-        return None
+        return []
     head, date, month = found
+    if groups := _groups(rows, head, date, own):
+        first = Column(date, str(at(rows, head, date)), "date")
+        return [Layout(sheet, ONE_PIECE, head, (first, *columns), name, month) for name, columns in groups.items()]
     width = max((len(r) for r in rows[head + 1 : head + 1 + _SAMPLE]), default=0)
     columns = [Column(date, str(at(rows, head, date)), "date")]
     unknown: list[Column] = []
@@ -187,7 +191,7 @@ def _sessions(sheet: Sheet, own: Mapping[str, Iterable[str]] | None) -> Layout |
         if not below:
             continue
         name, sure = headings.meaning(text, headings.SESSION, own)
-        if name == "photo" and not any(isinstance(v, str) and "." in v for v in below):
+        if not _holds(name, sure, below):
             name, sure = "", 0.0
         if headings.is_total(text) and name not in ("so_far",):
             name, sure = "passed_over", 1.0
@@ -196,7 +200,40 @@ def _sessions(sheet: Sheet, own: Mapping[str, Iterable[str]] | None) -> Layout |
         column = Column(i, text, name, sure)
         taken = any(c.meaning == name for c in columns) and name != "passed_over"
         (unknown if not name or taken else columns).append(column)
-    return _long_or_wide(sheet, head, columns, unknown, month)
+    laid = _long_or_wide(sheet, head, columns, unknown, month)
+    return [laid] if laid else []
+
+
+def _holds(meaning: str, sure: float, below: Sequence[Value]) -> bool:
+    """Whether what stands below a heading can be what it seems to say. A name may have a heading's word in it."""
+    numbers = sum(isinstance(v, int | float | dt.time | dt.timedelta) for v in below) * 2 > len(below)
+    if meaning == "photo":
+        return any(isinstance(v, str) and "." in v for v in below)
+    if meaning in ("piece", "note", "colours"):
+        return not numbers or (meaning != "piece" and sure >= headings.WITH_UNIT)
+    return not (meaning == "passed_over" and sure < headings.WITH_UNIT)
+
+
+def _groups(
+    rows: Sequence[Sequence[Value]], head: int, date: int, own: Mapping[str, Iterable[str]] | None
+) -> dict[str, tuple[Column, ...]]:
+    """Where each piece has several columns under its name (`Stitches | Minutes` again and again): piece -> columns."""
+    if head < 1:
+        return {}
+    below = [(i, text) for i, text in _texts(rows[head]) if i != date]
+    found = [(i, text, *headings.meaning(text, headings.SESSION, own)) for i, text in below]
+    meant = [m for _, _, m, s in found if m in (*headings.COUNTS, "minutes", "hours") and s >= headings.WITH_UNIT]
+    names = [(i, text) for i, text in _texts(rows[head - 1]) if i != date and not headings.is_total(text)]
+    if len(meant) == len(set(meant)) or len(names) < 2:
+        return {}
+    out: dict[str, tuple[Column, ...]] = {}
+    for n, (start, name) in enumerate(names):
+        stop = names[n + 1][0] if n + 1 < len(names) else len(rows[head])
+        under = [(i, text, m, s) for i, text, m, s in found if start <= i < stop]
+        own_columns = [Column(i, text, m, s) for i, text, m, s in under if m not in ("", "date")]
+        if any(c.meaning in (*headings.COUNTS, "minutes", "hours") for c in own_columns):
+            out[name] = tuple({c.meaning: c for c in reversed(own_columns)}.values())
+    return out
 
 
 def _long_or_wide(
@@ -207,8 +244,8 @@ def _long_or_wide(
     counts = [c for c in columns if c.meaning in (*headings.COUNTS, "minutes", "hours", "unpicked")]
     if "piece" not in meanings:
         numeric = [c for c in unknown if c.heading and _numeric(rows, c.at)]
-        weak = [c for c in counts if c.sure < headings.WITH_UNIT]
-        if len(numeric) + len(weak) >= 2 or (numeric and len(counts) == len(weak)):
+        weak = [c for c in columns if c.sure < headings.WITH_UNIT and c.meaning != "date" and _numeric(rows, c.at)]
+        if len(numeric) + len(weak) >= 2 or (numeric and not set(counts) - set(weak)):
             # The names of pieces may have a heading's word in them.
             numeric += weak
             columns = [c for c in columns if c not in weak]

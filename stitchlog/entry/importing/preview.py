@@ -10,8 +10,8 @@ from stitchlog import words
 from stitchlog.entry.importing.applying import Changed, Difference
 from stitchlog.entry.importing.proposal import LeftOut, Proposal, Session, Understood
 
-# Lines of one kind that are shown.
-MOST_SHOWN = 8
+# Lines of one kind that are shown: of cells that cannot be taken in, and of what is no session anyway.
+MOST_SHOWN, FEW_SHOWN = 40, 2
 _UNSURE = 0.9
 
 _MEANINGS = {
@@ -24,8 +24,11 @@ _MEANINGS = {
 }
 
 
-def preview(proposal: Proposal, found: Difference, width: int = 100) -> str:
-    """What the file holds, how it was understood, what is left out and where, and what is new to the folder."""
+def preview(proposal: Proposal, found: Difference, width: int = 100, whole: bool = False) -> str:
+    """What the file holds, how it was understood, what is left out and where, and what is new to the folder.
+
+    whole: every cell that is left out is shown, however many there are.
+    """
     width = max(width, 50)
     lines = [*_wrapped(_summary(proposal), width), ""]
     for sheet in proposal.sheets:
@@ -33,7 +36,7 @@ def preview(proposal: Proposal, found: Difference, width: int = 100) -> str:
     for name, why in proposal.passed_over:
         lines += _wrapped(f'Sheet "{name}" is passed over: {why}.', width)
     lines += ["", *_table(proposal, width)]
-    lines += _left_out(proposal.left_out, width)
+    lines += _left_out(proposal.left_out, width, whole)
     for remark in proposal.remarks:
         lines += ["", *_wrapped(remark, width)]
     lines += _changed(found.changed, width)
@@ -51,6 +54,11 @@ def news(found: Difference) -> str:
     said = f"New to your diary: {words.listed(parts)}." if parts else "Nothing in it is new to your diary."
     if found.known:
         said += f" It has {words.count(found.known, 'session')} of it already."
+    if found.missing:
+        have = "is" if found.missing == 1 else "are"
+        said += f" {words.count(found.missing, 'session')} of your diary up to then {have} not in it."
+    for there, here in found.renamed.items():
+        said += f' "{there}" has the sessions of "{here}" here, and is taken for it.'
     if found.filled:
         said += f" More is now known of {words.listed(p.piece for p in found.filled)}."
     return said
@@ -119,25 +127,29 @@ def _worked(sessions: Sequence[Session]) -> str:
     return f"{sum(float(s.cells.get('stitches', 0)) - float(s.cells.get('unpicked', 0)) for s in sessions):,.10g}"
 
 
-def _left_out(left_out: Sequence[LeftOut], width: int) -> list[str]:
+def _left_out(left_out: Sequence[LeftOut], width: int, whole: bool) -> list[str]:
     """By reason, with their places: what may be a session first, then what is none by its nature."""
     if not left_out:
         return []
     cells = [item for item in left_out if not item.kind]
     natural = [item for item in left_out if item.kind]
     lines = []
-    for title, items in (("cannot be taken in", cells), ("no session, and passed over", natural)):
+    for title, items, most in (
+        ("Cannot be taken in", cells, MOST_SHOWN),
+        ("No sessions, passed over", natural, FEW_SHOWN),
+    ):
         if not items:
             continue
-        lines += ["", *_wrapped(f"{words.count(len(items), 'cell or row', 'cells and rows')} {title}:", width)]
+        lines += ["", *_wrapped(f"{title}: {words.count(len(items), 'cell or row', 'cells and rows')}.", width)]
+        most = len(items) if whole else most
         by_reason: dict[str, list[LeftOut]] = defaultdict(list)
         for item in items:
             by_reason[item.reason].append(item)
         for reason, found in by_reason.items():
-            for item in found[:MOST_SHOWN]:
+            for item in found[:most]:
                 lines += _wrapped(f'{item.place.say()}: "{item.value[:40]}": {reason}', width, "  ")
-            if len(found) > MOST_SHOWN:
-                lines += _wrapped(f"and {len(found) - MOST_SHOWN:,} more: {reason}", width, "  ")
+            if len(found) > most:
+                lines += _wrapped(f"and {len(found) - most:,} more: {reason} (--dry-run lists all)", width, "  ")
     return lines
 
 

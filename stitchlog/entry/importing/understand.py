@@ -43,11 +43,10 @@ def understand(
     found: list[Layout] = []
     passed: list[tuple[str, str]] = []
     for sheet in sheets:
-        laid = layout.layout_of(sheet, own)
-        if laid is None:
+        laid = layout.layouts_of(sheet, own)
+        found += laid
+        if not laid:
             passed.append((sheet.name, "there is no table of sessions or of pieces in it"))
-        else:
-            found.append(laid)
     if not found:
         wanted = "a column of days with a column of stitches, or a column a piece"
         raise StitchlogError(f"{file}: no sheet of it looks like a diary of sessions; it wants {wanted}")
@@ -61,7 +60,10 @@ def understand(
     if COUNTS not in given and (asked := [r.question for r in read if r.question]):
         questions.append(asked[0])
     listed = [pieces.read(laid, order[laid.sheet.name]) for laid in found]
-    kept, doubled = _once([(r.sheet, r.sessions) for r in read])
+    by_sheet: dict[str, list[Session]] = {}
+    for r in read:
+        by_sheet.setdefault(r.sheet, []).extend(r.sessions)
+    kept, doubled = _once(list(by_sheet.items()))
     passed += doubled
     gone = {sheet for sheet, _ in doubled}
     left_out = [item for r in read if r.sheet not in gone for item in r.left_out]
@@ -79,7 +81,7 @@ def understand(
         passed_over=tuple(passed),
         sessions=tuple(kept),
         pieces=tuple(all_pieces),
-        left_out=tuple(left_out),
+        left_out=tuple(dict.fromkeys(left_out)),
         questions=tuple(questions),
         remarks=(*(m for r in read if r.sheet not in gone for m in r.remarks), *remarks),
         answers=given,
@@ -125,4 +127,5 @@ def _said(laid: Layout) -> Understood:
     unread = tuple(
         (column_letter(i), str(v).strip()) for i, v in enumerate(head) if i not in known and isinstance(v, str) and v
     )
-    return Understood(laid.sheet.name, _KINDS[laid.kind], columns, unread, laid.sure)
+    kind = f"the columns of {laid.piece}" if laid.piece and laid.piece != laid.sheet.name else _KINDS[laid.kind]
+    return Understood(laid.sheet.name, kind, columns, unread, laid.sure)
