@@ -124,7 +124,7 @@ def _parts(book: nbformat.NotebookNode, drawn: list[Chart]) -> Iterator[str]:
         for output in cell.get("outputs", []):
             if CHART_MIME in output.get("data", {}):
                 yield next(figures)
-            elif _about(output).get("part") != "style":  # the workbook's own look
+            elif _about(output).get("part") not in ("style", "choices"):  # the workbook's own
                 yield shown.to_html(output)
 
 

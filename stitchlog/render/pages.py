@@ -17,7 +17,7 @@ from stitchlog import rounding, words
 from stitchlog.diary import clock, escaping, parameters
 from stitchlog.diary.diary import Diary, open_diary
 from stitchlog.model.next_step import say_next_step
-from stitchlog.render import charts, files, tables, theme
+from stitchlog.render import charts, choices, files, tables, theme
 
 
 class Page:
@@ -51,6 +51,8 @@ class Page:
             self.folder.mkdir(parents=True, exist_ok=True)
         words.use(whole.settings.language)
         self._show({"text/html": theme.workbook_css(), "text/plain": ""}, part="style", language=words.language())
+        if row := choices.row(whole):
+            self._show(row, part="choices")
         self._paragraph("quiet", self._whose())
         self.note(say_next_step(self.diary, name))
 

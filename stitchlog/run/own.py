@@ -100,14 +100,14 @@ def _skeleton(title: str, stem: str) -> list[tuple[str, list[str], str]]:
             "code",
             [cell.TAG],
             'folder: str = ".."  # the diary folder\n'
-            'as_of: str = None  # the day it is seen from, as "2026-10-31"; None: the last day in the diary\n'
+            'as_of: str = None  # the day it is seen from, as "2026-10-31"; None: today, or the diary\'s last day\n'
             "out: str = None  # folder for the page and its tables; None: show only",
         ),
-        ("code", [], "import altair as alt\n\nfrom stitchlog import Page, open_diary"),
+        ("code", [], "import altair as alt\n\nfrom stitchlog import Page"),
         (
             "code",
             [],
-            f'page = Page("{stem}", open_diary(folder), as_of=as_of, out=out)\nsessions = page.diary.sessions',
+            f'page = Page("{stem}", folder, as_of=as_of, out=out)\nsessions = page.diary.sessions',
         ),
         ("text", [], "## Stitches a month"),
         (

@@ -17,6 +17,7 @@ from pathlib import Path
 from typing import IO, Any
 
 from stitchlog.errors import StitchlogError
+from stitchlog.render import choices
 from stitchlog.run import own
 from stitchlog.workbook import copies
 
@@ -73,7 +74,7 @@ def _serve(root: Path, browser: bool, port: int | None) -> None:
     with tempfile.TemporaryFile() as log:
         command = lab_command(root, port) + (["--allow-root"] if as_root else [])
         # In a group of its own: Ctrl-C comes to us, who ask first, and not to JupyterLab and its kernels.
-        server = subprocess.Popen(command, stdin=subprocess.DEVNULL, stdout=log, stderr=log, **_OWN_GROUP)
+        server = subprocess.Popen(command, stdin=subprocess.DEVNULL, stdout=log, stderr=log, env=_ENV, **_OWN_GROUP)
         with _ending(server):
             running = _started(server)
             if running is None:
@@ -89,6 +90,8 @@ def _last_said(log: IO[bytes]) -> str:
     return f": {lines[-1]}" if lines else ""
 
 
+# The kernels of this JupyterLab show a row of choices above their notebooks.
+_ENV = os.environ | {choices.LIVE: "1"}
 _OWN_GROUP: dict[str, Any] = (
     {"creationflags": getattr(subprocess, "CREATE_NEW_PROCESS_GROUP", 0)} if os.name == "nt" else {"process_group": 0}
 )
