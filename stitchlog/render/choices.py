@@ -34,7 +34,7 @@ _WORDS = {
 _CHOICES = {
     "by": ["stitches", "hours", "days"],
     "tone": ["talk", "journal"],
-    "size": ["wide", "square"],
+    "size": ["wide", "square", "tall"],
     "over": [1, 2],
 }
 

@@ -7,7 +7,8 @@ import pytest
 
 from stitchlog import open_diary
 from stitchlog.render import choices, export, pages
-from tests.render.test_export import notebook, shown as output
+from tests.render.test_export import notebook
+from tests.render.test_export import shown as output
 
 
 @pytest.fixture
