@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from stitchlog import __version__
-from stitchlog.cli.entry import add, piece, session, undo
+from stitchlog.cli.entry import add, goal, piece, session, undo
 from stitchlog.cli.importing import import_
 from stitchlog.cli.shared import COULD_NOT, DONE, FOLDER, SOME_LEFT_OUT, typed
 from stitchlog.diary import clock
@@ -109,7 +109,7 @@ def new(folder: Path) -> int:
     return DONE
 
 
-for command in (add, session, piece, import_, undo):
+for command in (add, session, piece, goal, import_, undo):
     cli.add_command(command)
 
 
@@ -212,6 +212,7 @@ def report(
     from stitchlog.run import parameters as asking
 
     wanted = asking.names(names)
+    folders, asked["piece"] = asking.apart(folders, asked["piece"])
     _must_be_there(folders)
     return _report(wanted, list(folders), out, asking.asked(list(folders), **asked), jobs, workbook)
 

@@ -1,4 +1,4 @@
-"""The commands that write the diary's files: add, session, piece, undo."""
+"""The commands that write the diary's files: add, session, piece, goal, undo."""
 
 from __future__ import annotations
 
@@ -132,9 +132,35 @@ def session(folder: Path, words: tuple[str, ...], **options: Any) -> int:
 
 @click.command()
 @click.argument("folder", metavar="DIR", type=FOLDER)
+@click.argument("words", metavar="GOAL", nargs=-1)
+@click.option("--month", help="The month it is for: 2026-12, december or next. [default: this month]")
+@shared.column_options(schema.GOALS, ("piece",))
+@click.option("--kind", type=click.Choice(schema.GOALS.column("kind").words), help="What is counted, where it can be.")
+@shared.column_options(schema.GOALS, ("amount",))
+def goal(folder: Path, words: tuple[str, ...], **options: Any) -> int:
+    """Set a goal for a month.
+
+    The review then says what came of it. Name what is counted, and stitchlog counts it.
+
+    \b
+    stitchlog goal my-diary "Finish the border" --piece heron --month december
+    stitchlog goal my-diary --piece heron --kind stitches --amount 2000
+    """
+    from stitchlog.diary import arrow
+
+    arrow.start()
+    from stitchlog.entry import goals
+
+    said = goals.add_goal(folder, " ".join(words), today=clock.today(), **options)
+    click.echo(f"{said}; undo: stitchlog undo {typed(folder)}")
+    return DONE
+
+
+@click.command()
+@click.argument("folder", metavar="DIR", type=FOLDER)
 @click.option("--earlier", is_flag=True, help="Take back one change more, after one was just taken back.")
 def undo(folder: Path, earlier: bool) -> int:
-    """Take back the last add, session, piece or import.
+    """Take back the last add, session, piece, goal or import.
 
     Done again, it brings back what was taken back. The files as they were are in DIR/copies.
     """

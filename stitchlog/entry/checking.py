@@ -9,7 +9,7 @@ from collections import defaultdict
 from pathlib import Path
 from typing import Any
 
-from stitchlog.diary import counting, escaping, schema
+from stitchlog.diary import counting, escaping, photos, schema
 from stitchlog.diary.reading.grid import looks_like
 from stitchlog.diary.reading.problems import ERROR, ERRORS
 from stitchlog.diary.reading.reader import Counts, Reading, read_folder
@@ -74,6 +74,13 @@ def _unused(reading: Reading) -> list[str]:
     if lost:
         more = f" and {len(lost) - MOST_SHOWN:,} more" if len(lost) > MOST_SHOWN else ""
         said.append(f"{schema.DIARY.file}: pictures that are not in the folder: {', '.join(lost[:MOST_SHOWN])}{more}.")
+    pieces = reading.tables["pieces"]["piece"].to_pylist()
+    lying = photos.found(reading.folder, pieces, reading.settings.date_order)
+    undated = [photo.path for photo in lying if photo.date is None and photo.path not in named]
+    if undated:
+        more = f" and {len(undated) - MOST_SHOWN:,} more" if len(undated) > MOST_SHOWN else ""
+        how = "put the day in the name, as in 2026-01-03"
+        said.append(f"Pictures without a date, which no report shows: {', '.join(undated[:MOST_SHOWN])}{more}; {how}.")
     return said
 
 

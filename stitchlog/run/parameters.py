@@ -10,6 +10,7 @@ from typing import Any
 
 from stitchlog import words
 from stitchlog.diary import clock, days, parameters, settings
+from stitchlog.diary import names as names_of
 from stitchlog.errors import StitchlogError
 from stitchlog.run import cell, own
 from stitchlog.run.notebooks import NAMES, Job
@@ -28,6 +29,19 @@ def names(text: str) -> tuple[str, ...]:
     if not wanted:
         raise StitchlogError(f"name a report: {', '.join(NAMES)}, or all")
     return tuple(dict.fromkeys(wanted))
+
+
+def apart(folders: tuple[Path, ...], piece: str | None) -> tuple[tuple[Path, ...], str | None]:
+    """The folders, and the piece with the words that were taken for folders where quotes round it were left out."""
+    rest = [folder for folder in folders if not folder.is_dir()]
+    there = tuple(folder for folder in folders if folder.is_dir())
+    if not piece or not rest or not there:
+        return folders, piece
+    from stitchlog.diary.diary import open_diary
+
+    whole = " ".join([piece, *map(str, rest)])
+    known = open_diary(there[0]).pieces["piece"]
+    return (there, whole) if names_of.meant(whole, known) else (folders, piece)
 
 
 def asked(

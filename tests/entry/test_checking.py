@@ -75,3 +75,12 @@ def test_scripts_get_every_problem_as_csv_and_as_json(folder):
     assert [(p["file"], p["line"], p["code"]) for p in told["problems"]] == [
         (r["file"], int(r["line"]), r["code"]) for r in rows
     ]
+
+
+def test_pictures_without_a_date_are_named(tmp_path):
+    (tmp_path / "diary.csv").write_text("piece,date,stitches\nFern,2026-10-01,5\n")
+    (tmp_path / "photos" / "Fern").mkdir(parents=True)
+    (tmp_path / "photos" / "Fern" / "DSC_4711.jpg").write_bytes(b"")
+    (tmp_path / "photos" / "Fern" / "2026-10-01.jpg").write_bytes(b"")
+    said = " ".join(checking.as_text(checking.check(tmp_path)).split())
+    assert "Pictures without a date, which no report shows: photos/Fern/DSC_4711.jpg; put the day in the name" in said

@@ -50,6 +50,13 @@ def test_a_review_without_a_period_is_of_the_month_of_the_newest_session(diary):
     assert parameters.say_usual(parameters.jobs(("review",), [diary], None, OCTOBER), OCTOBER) == []
 
 
+def test_a_piece_may_be_named_without_quotes(diary):
+    (diary / "diary.csv").write_text("piece,date,stitches\nFern Gate Two,2026-09-16,5\n")
+    words = Path("Gate"), Path("Two")
+    assert parameters.apart((diary, *words), "Fern") == ((diary,), "Fern Gate Two")
+    assert parameters.apart((diary, Path("nowhere")), "Fern") == ((diary, Path("nowhere")), "Fern")
+
+
 @pytest.mark.parametrize(
     ("period", "said"),
     [
