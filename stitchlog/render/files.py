@@ -11,7 +11,7 @@ from typing import Any
 
 from PIL import Image
 
-_PICTURES, _FILMS = (".png", ".jpg", ".jpeg"), (".mp4",)
+_PICTURES, _FILMS = (".png", ".jpg", ".jpeg", ".gif", ".webp"), (".mp4",)
 # Pictures of one report side by side: so many in a row, each so wide.
 _ACROSS, _WIDTH, _GAP = 2, 560, 12
 
