@@ -24,6 +24,7 @@ from stitchlog.errors import StitchlogError
     type=click.Choice(["session", "so-far", "percent"]),
     help="What its numbers are, if it does not show: a session's stitches, the count so far, or percent done.",
 )
+@click.option("--piece", help="The piece that a sheet is about, if it names none.")
 @click.option("--yes", is_flag=True, help="Ask nothing; write at once.")
 @click.option("--dry-run", is_flag=True, help="Show what would be taken in; write nothing.")
 def import_(folder: Path, file: Path, sheets: tuple[str, ...], yes: bool, dry_run: bool, **said: str | None) -> int:
@@ -65,7 +66,9 @@ def import_(folder: Path, file: Path, sheets: tuple[str, ...], yes: bool, dry_ru
 
 
 def _answer(words: str, answers: dict[str, str]) -> str:
-    """Asks a question with a few answers; returns the key of the one given."""
+    """Asks a question; returns the key of the answer given, or the text where no answers are listed."""
+    if not answers:
+        return str(click.prompt(words))
     click.echo(f"{words}?")
     for number, said in enumerate(answers.values(), 1):
         click.echo(f"  {number}  {said}")

@@ -133,7 +133,8 @@ def month_of(text: object) -> tuple[int | None, int | None]:
     if found := re.search(r"\b(0?[1-9]|1[0-2])[-/. _]((?:19|20)\d\d)\b", raw):
         return int(found[2]), int(found[1])
     words = plain(raw).split()
-    year = next((int(w) for w in words if re.fullmatch(r"(19|20)\d\d", w)), None)
+    years = {int(w) for w in words if re.fullmatch(r"(19|20)\d\d", w)}
+    year = years.pop() if len(years) == 1 else None
     month = None
     for word in words:
         # Three letters of a month's name stand for it, where no other month begins with them.

@@ -30,7 +30,10 @@ def counted_as(laid: Layout, found: Sequence[Session]) -> str | None:
         return SESSION
     if max(values) <= 1 and any(v % 1 for v in values):
         return SHARE
-    steps, rising = _steps(found)
+    steps, rising, equal = _steps(found)
+    if equal and not steps:
+        # A count so far that never rises is none.
+        return SESSION
     if named:
         # What the heading says holds, but where every piece only ever rises.
         return None if steps >= 2 * _ENOUGH and rising == steps and laid.of("so_far") is None else SESSION
@@ -44,14 +47,15 @@ def counted_as(laid: Layout, found: Sequence[Session]) -> str | None:
     return None
 
 
-def _steps(found: Sequence[Session]) -> tuple[int, int]:
-    """Steps from one number of a piece to its next, and those that do not fall."""
+def _steps(found: Sequence[Session]) -> tuple[int, int, int]:
+    """Steps from one number of a piece to another one, those that rise, and pairs of the same number."""
     by_piece: dict[str, list[tuple]] = defaultdict(list)
     for n, session in enumerate(found):
         if "stitches" in session.cells:
             by_piece[names.key_of(session.piece)].append((session.date, n, float(session.cells["stitches"])))
     pairs = [(a[2], b[2]) for told in map(sorted, by_piece.values()) for a, b in pairwise(told)]
-    return len(pairs), sum(b >= a for a, b in pairs)
+    rising, equal = sum(b > a for a, b in pairs), sum(b == a for a, b in pairs)
+    return len(pairs) - equal, rising, equal
 
 
 def question_of(laid: Layout, found: Sequence[Session]) -> Question:

@@ -66,6 +66,28 @@ def readings(value: str) -> dict[str, dt.date]:
         return {}
 
 
+_LACKS_YEAR = re.compile(
+    r"(\d{1,2})(?:st|nd|rd|th)?([-/. ]\s?)(\d{1,2}|[^\W\d]{3,12})\.?\Z|([^\W\d]{3,12})\.?\s(\d{1,2})\Z", re.I
+)
+
+
+def lacks_year(text: str) -> bool:
+    """Whether text is a day and a month without their year.
+
+    >>> lacks_year("3 Jan"), lacks_year("31/1"), lacks_year("31.1."), lacks_year("3 owls")
+    (True, True, True, False)
+    """
+    found = _LACKS_YEAR.match(text.strip())
+    return bool(found and readings(with_year(text, 2000)))
+
+
+def with_year(text: str, year: int) -> str:
+    """The day and month of text with a year behind them."""
+    bare = text.strip()
+    found = re.match(r"\d{1,2}([-/.])\s?\d{1,2}\.?\Z", bare)
+    return f"{bare.rstrip('.')}{found[1]}{year}".replace(" ", "") if found else f"{bare.rstrip('.')} {year}"
+
+
 def order_of(values: Iterable[Value]) -> str | None:
     """The order of a column's days written as text: DAY_FIRST, MONTH_FIRST or YEAR_FIRST; "" where all are clear.
 

@@ -60,6 +60,7 @@ class Layout:
 def layouts_of(sheet: Sheet, own: Mapping[str, Iterable[str]] | None = None) -> list[Layout]:
     """How a sheet is laid out, one a piece where each has several columns; none where it holds no table for us."""
     rows = _filled(sheet)
+    _add_year(sheet, rows)
     sheet = Sheet(sheet.name, rows, sheet.merged)
     found = _by_day(sheet, own) or _pieces(sheet, own)
     return [found] if found else _sessions(sheet, own)
@@ -76,6 +77,19 @@ def _filled(sheet: Sheet) -> list[list[Value]]:
                 rows[r] += [""] * (right + 1 - len(rows[r]))
                 rows[r][left] = value
     return rows
+
+
+def _add_year(sheet: Sheet, rows: list[list[Value]]) -> None:
+    """Days written without their year get the one that the sheet's name or its first lines say."""
+    year = headings.month_of(sheet.name)[0]
+    for row in rows[:3]:
+        year = year or next((headings.month_of(text)[0] for _, text in _texts(row) if len(_texts(row)) == 1), None)
+    for column in range(max(map(len, rows), default=0)) if year else ():
+        there = [(r, v.strip()) for r in range(len(rows)) if isinstance(v := at(rows, r, column), str) and v.strip()]
+        bare = [(r, text) for r, text in there if days.lacks_year(text)]
+        if len(bare) >= 2 and len(bare) * 2 >= len(there):
+            for r, text in bare:
+                rows[r][column] = days.with_year(text, year)  # type: ignore[arg-type]
 
 
 def at(rows: Sequence[Sequence[Value]], row: int, column: int) -> Value:
@@ -153,10 +167,14 @@ def _pieces(sheet: Sheet, own: Mapping[str, Iterable[str]] | None) -> Layout | N
         told = [m for m in as_piece if m not in ("piece", "passed_over", "tags")]
         weight = sum(s for m, (_, s) in as_piece.items() if m != "passed_over")
         other = sum(s for m, (_, s) in as_session.items() if m != "passed_over")
-        if told and weight > other and r + 1 < len(rows):
+        if told and r + 1 < len(rows) and (weight > other or (weight == other and not _has_days(rows[r + 1 :]))):
             columns = [Column(i, str(row[i]), m, s) for m, (i, s) in as_piece.items()]
             return Layout(sheet, PIECES, r, tuple(sorted(columns, key=lambda c: c.at)))
     return None
+
+
+def _has_days(rows: Sequence[Sequence[Value]]) -> bool:
+    return sum(any(days.looks_like(v) for v in row) for row in rows[:_SAMPLE]) * 2 > len(rows[:_SAMPLE])
 
 
 def _meanings(
@@ -198,8 +216,13 @@ def _sessions(sheet: Sheet, own: Mapping[str, Iterable[str]] | None) -> list[Lay
         if name == "date":
             name = "passed_over"
         column = Column(i, text, name, sure)
-        taken = any(c.meaning == name for c in columns) and name != "passed_over"
-        (unknown if not name or taken else columns).append(column)
+        before = next((c for c in columns if c.meaning == name and name != "passed_over"), None)
+        if before is not None and before.sure < sure:
+            # The surer of two headings of one meaning counts.
+            columns.remove(before)
+            unknown.append(before)
+            before = None
+        (unknown if not name or before else columns).append(column)
     laid = _long_or_wide(sheet, head, columns, unknown, month)
     return [laid] if laid else []
 
@@ -211,6 +234,8 @@ def _holds(meaning: str, sure: float, below: Sequence[Value]) -> bool:
         return any(isinstance(v, str) and "." in v for v in below)
     if meaning in ("piece", "note", "colours"):
         return not numbers or (meaning != "piece" and sure >= headings.WITH_UNIT)
+    if meaning != "passed_over" and sure < headings.WITH_UNIT:
+        return _numeric([[v] for v in below], 0)
     return not (meaning == "passed_over" and sure < headings.WITH_UNIT)
 
 

@@ -56,7 +56,10 @@ class LeftOut:
 
 @dataclass(frozen=True)
 class Question:
-    """Something the file does not prove. answers: what may be answered -> what it means. option: how scripts say it."""
+    """Something the file does not prove. answers: what may be answered -> what it means; none: a name is wanted.
+
+    option: how scripts say it.
+    """
 
     about: str
     words: str

@@ -48,7 +48,8 @@ def read(laid: Layout, order: str | None, counts: str | None = None, today: dt.d
     else:
         reader.by_row()
     out = reader.out
-    mode = counted_as(laid, out.sessions) if counts is None else counts
+    mode = SESSION if reader.adds_up else counted_as(laid, out.sessions)
+    mode = counts or mode
     if mode is None:
         out.question = question_of(laid, out.sessions)
     elif mode != SESSION:
@@ -82,6 +83,8 @@ class _Reader:
         self.marks = cells.marks_of(t for t in texts if not days.readings(t))
         self.sums: dict[int, list[float]] = defaultdict(lambda: [0.0, 0.0])
         self.shares = self._are_shares("percent")
+        # Whether a total of the sheet's own is the sum of its numbers: they are then no counts so far.
+        self.adds_up = False
 
     def _are_shares(self, meaning: str) -> bool:
         """Whether a column of percentages holds shares of 1, as spreadsheets store them."""
@@ -145,6 +148,8 @@ class _Reader:
         numbers = [(i, float(v)) for i, v in there if isinstance(v, float | int) and not isinstance(v, bool)]
         total = any(headings.is_total(v) for _, v in there if isinstance(v, str))
         sums = [i for i, v in numbers if v and any(abs(v - s) < 1e-6 for s in self.sums[i])]
+        if total and self.laid.kind == layout.WIDE and sums:
+            self.adds_up = True
         if total or sums:
             reason = "a row that adds up others" if total else "a row equal to the sum of those above"
             self.leave(r, None, there[0][1], reason, "total")
@@ -303,6 +308,11 @@ class _Reader:
             else:
                 for at, day in dated:
                     self._cell(r, at, cells.shown(piece), day, layout.at(self.rows, r, at))
+                numbers = [v for at, _ in dated if isinstance(v := layout.at(self.rows, r, at), int | float)]
+                behind = self.rows[r][dated[-1][0] + 1 :] if dated else []
+                self.adds_up |= len(numbers) > 1 and any(
+                    isinstance(v, int | float) and v == sum(numbers) for v in behind
+                )
 
     def _cell(self, r: int, at: int, piece: str, day: dt.date, value: Value) -> None:
         """A cell that holds one piece's work of one day."""

@@ -14,7 +14,7 @@ from stitchlog.entry.importing.proposal import Proposal, Question, Session, Unde
 from stitchlog.entry.importing.workbook import Sheet, column_letter
 from stitchlog.errors import StitchlogError
 
-DATES, COUNTS = "dates", "counts"
+DATES, COUNTS, PIECE = "dates", "counts", "piece"
 
 _KINDS = {
     layout.LONG: "a row a session",
@@ -51,6 +51,12 @@ def understand(
         wanted = "a column of days with a column of stitches, or a column a piece"
         raise StitchlogError(f"{file}: no sheet of it looks like a diary of sessions; it wants {wanted}")
     questions: list[Question] = []
+    bare = [n for n, laid in enumerate(found) if laid.kind == layout.ONE_PIECE and not laid.piece]
+    if bare and PIECE not in given:
+        words = f'Which piece is sheet "{found[bare[0]].sheet.name}" about'
+        questions.append(Question(PIECE, words, {}, '--piece "NAME"'))
+    for n in bare if PIECE in given else ():
+        found[n] = replace(found[n], piece=given[PIECE])
     order = _order(found, given.get(DATES) or usual_order, questions)
     read = [
         sessions.read(laid, order[laid.sheet.name], given.get(COUNTS), today)
@@ -96,7 +102,7 @@ def _order(found: list[Layout], said: str | None, questions: list[Question]) -> 
     one = together.pop() if len(together) == 1 else None
     out = {sheet: said or one if order is None else order for sheet, order in proved.items()}
     for sheet, order in out.items():
-        if order is None and not questions and (unclear := days.unclear(values[sheet])):
+        if order is None and not any(q.about == DATES for q in questions) and (unclear := days.unclear(values[sheet])):
             text, both = unclear
             says = {o: f"{day.day} {day:%B %Y}" for o, day in both.items()}
             words = f'"{text}" on sheet "{sheet}" may be {" or ".join(says.values())}. Which is it'

@@ -162,6 +162,38 @@ def test_the_stitchers_own_words_are_known_from_the_settings(tmp_path):
     assert len(importing.read(tmp_path / "own.xlsx", folder, today=TODAY).sessions) == 4
 
 
+def test_headings_of_ones_own_are_understood_by_what_stands_below(tmp_path):
+    rows = [[day, ["Otter", "Fox"][n % 2], 50.0 - n * (-1) ** n, dt.time(19, 30)] for n, (day, _, _) in enumerate(LOG)]
+    save_xlsx(tmp_path / "own.xlsx", {"Sheet1": [["Date", "What I stitched", "Amount", "Start time"], *rows]})
+    found = importing.read(tmp_path / "own.xlsx", today=TODAY)
+    assert [(s.piece, dict(s.cells)) for s in found.sessions][:2] == [
+        ("Otter", {"stitches": 50}),
+        ("Fox", {"stitches": 51}),
+    ]
+    assert found.sheets[0].sure < 0.9
+
+
+def test_days_without_a_year_get_the_one_of_their_sheet(tmp_path):
+    save_xlsx(tmp_path / "y.xlsx", {"2025": [HEAD, ["3 Jan", "Otter", 50], ["31 Dec", "Otter", 40]]})
+    assert [s.date.isoformat() for s in importing.read(tmp_path / "y.xlsx").sessions] == ["2025-01-03", "2025-12-31"]
+
+
+def test_a_sheet_that_names_no_piece_is_asked_about(tmp_path):
+    save_xlsx(tmp_path / "one.xlsx", {"Sheet1": [["Date", "Stitches"], *([day, n] for day, _, n in reversed(LOG))]})
+    (question,) = importing.read(tmp_path / "one.xlsx").questions
+    assert question.about == importing.PIECE
+    found = importing.read(tmp_path / "one.xlsx", answers={"piece": "Otter"})
+    assert {s.piece for s in found.sessions} == {"Otter"}
+
+
+def test_numbers_that_a_total_adds_up_are_sessions(tmp_path):
+    rows = [["Otter", 10, None, 20, 30, 60], ["Fox", None, 5, None, 7, 12]]
+    head = ["Project", *(dt.date(2026, 1, n) for n in range(1, 5)), "Total"]
+    save_xlsx(tmp_path / "t.xlsx", {"Log": [head, *rows]})
+    found = importing.read(tmp_path / "t.xlsx")
+    assert not found.questions and sum(s.cells["stitches"] for s in found.sessions) == 72
+
+
 @pytest.mark.parametrize(
     ("name", "data", "says"),
     [
