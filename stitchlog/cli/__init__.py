@@ -264,18 +264,19 @@ def _report(
 ) -> int:
     """Makes the reports and says where they are. Returns the exit status."""
     from stitchlog.run import parameters as asking
-    from stitchlog.run.notebooks import run
+    from stitchlog.run.notebooks import started
 
     asked = {name: value for name, value in asked.items() if value is not None}
     jobs = asking.jobs(names, folders, out, asked, workbook)
-    left_out = sum(_prepare(folder) for folder in folders)
-    for line in asking.say_usual(jobs, asked):
-        click.echo(line)
     outcomes: list[Outcome] = []
     known = any(job.out.exists() for job in jobs)
     label = "Reports" if known else "Reports (the first time takes up to a minute)"
-    with click.progressbar(run(jobs, workers), length=len(jobs), label=label, file=sys.stderr) as bar:
-        outcomes.extend(bar)
+    with started([job.name for job in jobs], workers) as crew:
+        left_out = sum(_prepare(folder) for folder in folders)
+        for line in asking.say_usual(jobs, asked):
+            click.echo(line)
+        with click.progressbar(crew.run(jobs), length=len(jobs), label=label, file=sys.stderr) as bar:
+            outcomes.extend(bar)
     for outcome in outcomes:
         if outcome.failure:
             click.echo(f"stitchlog: {outcome.failure}", err=True)
@@ -304,12 +305,12 @@ def _prepare(folder: Path) -> int:
 
 def _say_where(outcomes: list[Outcome]) -> None:
     """Writes the index page where several reports went to one folder, and says which page to open."""
-    from stitchlog.run import index
-
     for out in dict.fromkeys(o.job.out for o in outcomes):
         pages = [o.page for o in outcomes if o.job.out == out and o.page]
         own = any(o.job.name not in REPORTS for o in outcomes)
         if len(pages) > 1 or own or (out / "index.html").exists():
+            from stitchlog.run import index
+
             written = index.write(out)
             pages = [written] if len(pages) > 1 else pages
         for page in pages:

@@ -11,8 +11,7 @@ from IPython.core.getipython import get_ipython
 from stitchlog import rounding, words
 from stitchlog.render import interaction, theme, vega
 
-# JupyterLab draws this kind by itself, with no network.
-MIME = "application/vnd.vegalite.v5+json"
+MIME = vega.MIME
 _SCHEMA = "https://vega.github.io/schema/vega-lite/v5.json"
 # The menu beside a chart saves pictures; what would send its rows to an editor on the network is not in it.
 _MENU = {"embedOptions": {"actions": {"export": True, "source": False, "compiled": False, "editor": False}}}

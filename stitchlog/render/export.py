@@ -11,13 +11,12 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-import jinja2
 import mistune
 import nbformat
 
+from stitchlog.render import document, theme, vega
 from stitchlog.render import outputs as shown
-from stitchlog.render import theme, vega
-from stitchlog.render.charts import MIME as CHART_MIME
+from stitchlog.render.vega import MIME as CHART_MIME
 
 _HERE = Path(__file__).parent
 # What may not stand in the name of a file or a place on a page.
@@ -55,6 +54,8 @@ class Chart:
 def write(notebook: Path, out: Path, name: str, remark: str = "") -> Path:
     """Writes `out/NAME.html`, and each chart as `out/NAME/CHART.png` with its text alternative in `CHART.txt`.
 
+    Besides them `out/NAME/report.json`, which the index page reads.
+
     notebook: an executed notebook; its charts get pictures too, for programs that cannot draw them. remark: a line on
     the page about the notebook. Returns the page's path.
     """
@@ -71,7 +72,27 @@ def write(notebook: Path, out: Path, name: str, remark: str = "") -> Path:
         nbformat.write(book, notebook)
     target = out / f"{name}.html"
     target.write_text(to_html(book, drawn, name, remark), "utf-8")
+    beside.mkdir(parents=True, exist_ok=True)
+    (beside / document.SUMMARY).write_text(
+        json.dumps(summary(book, drawn, name), ensure_ascii=False, indent=1) + "\n", "utf-8"
+    )
     return target
+
+
+def summary(book: nbformat.NotebookNode, drawn: list[Chart], name: str = "") -> dict[str, Any]:
+    """What the index page says of a report: its title, its first sentence, and its first chart (None: it has none).
+
+    The first sentence is the one above the first chart, where there is one.
+    """
+    said: dict[str, list[str]] = {"says": [], "note": []}
+    for output in _outputs(book):
+        said.get(_about(output).get("part", ""), []).append(output.get("data", {}).get("text/plain", ""))
+    first = drawn[0] if drawn else None
+    return {
+        "title": _title(book) or name,
+        "says": next(iter([*said["says"], *said["note"]]), ""),
+        "chart": {"file": f"{first.name}.png", "alternative": first.alternative} if first else None,
+    }
 
 
 def charts(book: nbformat.NotebookNode) -> list[Chart]:
@@ -97,7 +118,7 @@ def to_html(book: nbformat.NotebookNode, drawn: list[Chart], name: str = "", rem
     remark: a line below the page about the notebook.
     """
     language = _language(book)
-    return page(
+    return document.page(
         _title(book) or name,
         _with_help("\n".join(_parts(book, drawn)), drawn)
         + (f'<p class="quiet">{html.escape(remark)}</p>' if remark else ""),
@@ -108,12 +129,6 @@ def to_html(book: nbformat.NotebookNode, drawn: list[Chart], name: str = "", rem
         dark=_json(theme.dark_of()),
         locales=_json(vega.locales(language)),
     )
-
-
-def page(title: str, body: str, **more: Any) -> str:
-    """A whole page around `body`, which is HTML."""
-    template = jinja2.Environment(autoescape=True).from_string((_HERE / "page.html").read_text("utf-8"))
-    return template.render(title=title, body=body, css=theme.css(), **more)
 
 
 def _parts(book: nbformat.NotebookNode, drawn: list[Chart]) -> Iterator[str]:

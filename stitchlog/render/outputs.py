@@ -8,8 +8,6 @@ from typing import Any
 
 import mistune
 
-from stitchlog.render import tables
-
 _markdown = mistune.create_markdown()
 _ESCAPES = re.compile(r"\x1b\[[0-9;]*[A-Za-z]")
 # A frame that shows itself, as pandas, polars and others write it: its own style and border make way for the page's.
@@ -45,6 +43,8 @@ def _framed(fragment: str) -> str:
     """The fragment; a frame in it as a table of the page."""
     if not _FRAME.search(fragment):
         return fragment
+    from stitchlog.render import tables  # frames take long to load, and few pages show one as it is
+
     return tables.box("A table", _FRAME.sub('<table class="data">', _FRAME_STYLE.sub("", fragment)))
 
 

@@ -14,6 +14,8 @@ from PIL import Image
 
 from stitchlog.render import theme
 
+# The kind of output that JupyterLab draws by itself, with no network.
+MIME = "application/vnd.vegalite.v5+json"
 # The drawing library's version in pages and pictures. JupyterLab brings its own, so charts keep to what both know.
 VEGA_LITE = "6.4"
 SCHEMA = "https://vega.github.io/schema/vega-lite/v6.json"

@@ -6,7 +6,7 @@ import multiprocessing
 import os
 import sys
 import types
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from concurrent.futures import Executor, Future, ProcessPoolExecutor, as_completed
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
@@ -16,6 +16,7 @@ from typing import Any
 
 from stitchlog import resources
 from stitchlog.reports import REPORTS
+from stitchlog.run import imports
 
 NAMES = tuple(REPORTS)
 
@@ -44,16 +45,22 @@ class Outcome:
     failure: str | None
 
 
-def run(jobs: list[Job], workers: int = 2, plain: bool = False) -> Iterator[Outcome]:
-    """Runs every job and yields each outcome as it comes; one that fails leaves the others standing.
+@dataclass(frozen=True)
+class Crew:
+    """Processes that run notebooks, and processes that draw what came of them, as `started` makes them.
 
-    plain: run each notebook in a kernel of its own even where forking from a prepared process would do (slower, same
-    reports).
+    plain: each notebook runs in a kernel of its own.
     """
-    forks = not plain and "forkserver" in multiprocessing.get_all_start_methods()
-    with _pools(workers, forks) as (runners, drawers):
+
+    runners: Executor
+    drawers: Executor
+    plain: bool
+
+    def run(self, jobs: list[Job]) -> Iterator[Outcome]:
+        """Runs every job and yields each outcome as it comes; one that fails leaves the others standing."""
         running = {
-            runners.submit(_execute, job.notebook or resources.notebook(job.name), job, forks): job for job in jobs
+            self.runners.submit(_execute, job.notebook or resources.notebook(job.name), job, self.plain): job
+            for job in jobs
         }
         drawing = {}
         for done in as_completed(running):
@@ -61,7 +68,7 @@ def run(jobs: list[Job], workers: int = 2, plain: bool = False) -> Iterator[Outc
             if failure := _result(done):
                 yield Outcome(job, None, f"{job.name}: {failure}")
             else:
-                drawing[drawers.submit(_draw, job)] = job
+                drawing[self.drawers.submit(_draw, job)] = job
         for done in as_completed(drawing):
             job = drawing[done]
             if failure := _result(done):
@@ -70,9 +77,22 @@ def run(jobs: list[Job], workers: int = 2, plain: bool = False) -> Iterator[Outc
                 yield Outcome(job, job.out / f"{job.name}.html", None)
 
 
+def run(jobs: list[Job], workers: int = 2, plain: bool = False) -> Iterator[Outcome]:
+    """Runs every job, each outcome as it comes, with a crew of their own (see `started`)."""
+    with started([job.name for job in jobs], workers, plain) as crew:
+        yield from crew.run(jobs)
+
+
 @contextmanager
-def _pools(workers: int, forks: bool) -> Iterator[tuple[Executor, Executor]]:
-    """One pool that runs notebooks, each in a process of its own, and one that draws and stays warm."""
+def started(names: Sequence[str], workers: int = 2, plain: bool = False) -> Iterator[Crew]:
+    """A crew for these reports, whose processes load what they need while the caller goes on.
+
+    Several notebooks are each forked from one process that has everything loaded; a single one runs in a process that
+    loads what it needs itself. plain: in kernels, as where forking is not to be had (slower, same reports).
+    """
+    workers = min(workers, len(names))
+    plain = plain or "forkserver" not in multiprocessing.get_all_start_methods()
+    forks = len(names) > 1 and not plain
     fresh = multiprocessing.get_context("spawn")
     context = multiprocessing.get_context("forkserver") if forks else fresh
     if forks:
@@ -82,10 +102,22 @@ def _pools(workers: int, forks: bool) -> Iterator[tuple[Executor, Executor]]:
         ProcessPoolExecutor(workers, mp_context=context, max_tasks_per_child=1 if forks else None) as runners,
         ProcessPoolExecutor(workers, mp_context=fresh) as drawers,
     ):
-        # The drawing library takes a while to start; it does so while the first notebooks run.
+        if not plain:
+            runners.submit(_load, [] if forks else list(names))
         for _ in range(workers):
             drawers.submit(_warm_drawing)
-        yield runners, drawers
+        yield Crew(runners, drawers, plain)
+
+
+def _load(names: list[str]) -> None:
+    """Loads what a notebook of one of these reports needs; nothing where it is loaded already."""
+    imports.skip_address_checker()
+    import stitchlog
+    from stitchlog.run import inline
+
+    assert inline.NAME and stitchlog.Page
+    for name in names:
+        getattr(stitchlog, name, None)
 
 
 @contextmanager
@@ -100,6 +132,8 @@ def _without_main() -> Iterator[None]:
 
 
 def _warm_drawing() -> None:
+    """Starts the drawing library, which takes a while, while the first notebooks run."""
+    imports.skip_address_checker()
     from stitchlog.render import export
 
     export.vega.svg({"$schema": export.vega.SCHEMA, "data": {"values": [{}]}, "mark": "point"})
@@ -114,8 +148,8 @@ def _result(done: Future[str | None]) -> str | None:
         return f"{type(err).__name__}: {' '.join(str(err).split())}"
 
 
-def _execute(notebook: Path, job: Job, forks: bool) -> str | None:
-    """Runs one notebook, in this process where `forks`, in a kernel otherwise. Returns why it failed, or None."""
+def _execute(notebook: Path, job: Job, plain: bool) -> str | None:
+    """Runs one notebook, in a kernel where `plain`, in this process otherwise. Returns why it failed, or None."""
     import papermill
     from papermill.exceptions import PapermillExecutionError
 
@@ -124,7 +158,7 @@ def _execute(notebook: Path, job: Job, forks: bool) -> str | None:
     target = job.out.resolve() / notebook.name
     ask = {"folder": str(job.folder.resolve()), "out": str(job.out.resolve()), **job.ask}
     engine: dict[str, Any] = {"kernel_name": "python3"}
-    if forks:
+    if not plain:
         from stitchlog.run import inline
 
         engine |= {"engine_name": inline.NAME}

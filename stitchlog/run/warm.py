@@ -2,14 +2,12 @@
 
 import gc
 import importlib
-import sys
 
 import stitchlog
 from stitchlog.reports import REPORTS
+from stitchlog.run import imports
 
-# A checker of web addresses that altair's validator would load takes longer to import than all the rest together, and
-# charts have no web addresses in them.
-sys.modules.setdefault("rfc3987_syntax", None)  # type: ignore[arg-type]
+imports.skip_address_checker()
 
 for name in ("altair", "papermill", "scipy.optimize", "scipy.stats", "stitchlog.run.inline"):
     importlib.import_module(name)

@@ -127,7 +127,7 @@ def test_pictures_lie_beside_the_page_each_with_its_alternative(tmp_path):
     page = export.write(tmp_path / "review.ipynb", tmp_path, "review")
     assert page == tmp_path / "review.html" and page.exists()
     names = sorted(p.name for p in (tmp_path / "review").iterdir())
-    assert names == [f"{n}.{e}" for n in ("bars", "by_week") for e in ("png", "txt")]
+    assert names == [f"{n}.{e}" for n in ("bars", "by_week") for e in ("png", "txt")] + ["report.json"]
     assert (tmp_path / "review" / "bars.txt").read_text("utf-8") == "Fox leads with 30.\n"
     picture = Image.open(io.BytesIO((tmp_path / "review" / "bars.png").read_bytes())).convert("RGB")
     assert picture.width > theme.PLOT_WIDTH * theme.PNG_SCALE
@@ -177,11 +177,23 @@ def test_a_cache_that_cannot_be_written_costs_time_only(monkeypatch):
 
 
 def test_the_index_leads_to_every_page_that_is_there(tmp_path):
-    (tmp_path / "review").mkdir()
+    leads = shown("<p>Otter &lt;leads&gt;.</p>", part="says")
+    leads.data["text/plain"] = "Otter <leads>."
+    for name, outputs in {"review": [leads], "mine": []}.items():
+        nbformat.write(notebook(*outputs), tmp_path / f"{name}.ipynb")
+        export.write(tmp_path / f"{name}.ipynb", tmp_path, name)
     (tmp_path / "review" / "notes.md").write_text("x", "utf-8")
-    (tmp_path / "review.html").write_text('<p class="says">Otter &lt;leads&gt;.</p>', "utf-8")
-    (tmp_path / "plan.html").write_text('<p class="note">Nothing is planned.</p>', "utf-8")
+    (tmp_path / "plan.html").write_text("a page of another program", "utf-8")
     page = index.write(tmp_path).read_text("utf-8")
     links = [a["href"] for a in Outline(page).all("a")]
-    assert links == ["#main", "review.html", "review/notes.md", "review/", "plan.html"]
-    assert "<p>Otter &lt;leads&gt;.</p>" in page and "<p>Nothing is planned.</p>" in page
+    assert links == [
+        "#main",
+        "review.html",
+        "review.ipynb",
+        "review/notes.md",
+        "review/",
+        "mine.html",
+        "mine.ipynb",
+        "mine/",
+    ]
+    assert "<p>Otter &lt;leads&gt;.</p>" in page
