@@ -126,7 +126,8 @@ def session(folder: Path, words: tuple[str, ...], **options: Any) -> int:
     arrow.start()
     from stitchlog.entry import sessions
 
-    click.echo(sessions.correct(folder, " ".join(words), today=clock.today(), **options).say())
+    done = shared.asked(sessions.correct, folder, " ".join(words), today=clock.today(), **options)
+    click.echo(done.say())
     return DONE
 
 

@@ -9,7 +9,7 @@ from typing import Any, TypeVar
 
 import click
 
-from stitchlog.diary import schema
+from stitchlog.diary import names, schema
 
 DONE, SOME_LEFT_OUT, COULD_NOT = 0, 1, 2
 FOLDER = click.Path(path_type=Path, file_okay=False)
@@ -30,11 +30,11 @@ def typed(folder: Path) -> str:
     return shlex.quote(str(folder))
 
 
-def column_options(table: schema.Table, names: Iterable[str], **named: Any) -> Callable[[Command], Command]:
+def column_options(table: schema.Table, columns: Iterable[str], **named: Any) -> Callable[[Command], Command]:
     """An option a column, `--fabric-colour` for `fabric_colour`, explained by what the column means."""
 
     def decorate(command: Command) -> Command:
-        for name in reversed(list(names)):
+        for name in reversed(list(columns)):
             text = table.column(name).meaning
             said = text[:1].upper() + text[1:] + "."
             command = click.option(f"--{name.replace('_', '-')}", name, help=said, **named)(command)
@@ -51,7 +51,8 @@ def asked(act: Callable[..., Result], *arguments: Any, **options: Any) -> Result
         try:
             return act(*arguments, **options)
         except Unsure as unsure:
-            if not at_terminal():
+            # What is not sure may be another name than the one that stands second.
+            if not at_terminal() or unsure.name != names.tidy(arguments[1]):
                 raise
             chosen = _choose(unsure.name, unsure.candidates)
             arguments = (arguments[0], chosen or unsure.name, *arguments[2:])

@@ -180,6 +180,8 @@ def undo(folder: str | Path, today: date, earlier: bool = False) -> Entry:
                 raise StitchlogError(
                     f"{name} was changed since in another way, so the last change cannot be taken back alone{older}"
                 )
+            if copy and not (folder / COPIES / copy).exists():
+                raise StitchlogError(f"{COPIES}/{copy} is gone, so the last change cannot be taken back")
             files.write_bytes(name, (folder / COPIES / copy).read_bytes() if copy else None)
         files.said = last.said
         return _commit(files, today, of=last.of, back=not last.back)
