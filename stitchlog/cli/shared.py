@@ -30,13 +30,17 @@ def typed(folder: Path) -> str:
     return shlex.quote(str(folder))
 
 
+# What a column of a table means, where that speaks of the table.
+_HELP = {"size": "Width and height of the chart in stitches, as in 150x200."}
+
+
 def column_options(table: schema.Table, columns: Iterable[str], **named: Any) -> Callable[[Command], Command]:
     """An option a column, `--fabric-colour` for `fabric_colour`, explained by what the column means."""
 
     def decorate(command: Command) -> Command:
         for name in reversed(list(columns)):
             text = table.column(name).meaning
-            said = text[:1].upper() + text[1:] + "."
+            said = _HELP.get(name, text[:1].upper() + text[1:] + ".")
             command = click.option(f"--{name.replace('_', '-')}", name, help=said, **named)(command)
         return command
 
