@@ -78,6 +78,9 @@ def _complete(folder: Path) -> None:
     """Put the files of a change that is under way in their places, where there is one."""
     pending = folder / PENDING
     if not pending.exists():
+        # What a change left that was cut off before it began to happen.
+        for path in (*folder.glob(_FRESH.format("*")), folder / (PENDING + "-new")):
+            path.unlink(missing_ok=True)
         return
     for name, (stays, was) in json.loads(pending.read_bytes()).items():
         place, fresh = _place(folder, name)

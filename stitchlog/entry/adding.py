@@ -125,7 +125,7 @@ def add(
 def _ask(before: Reading, after: Reading, added: Added, details: Mapping[str, Cell]) -> None:
     row = session(after, added.line)
     asked = asking.about_day(added.date, added.today) + asking.about_session(before, row, after)
-    asked += asking.slips(before, after)
+    asked += asking.about_rows(before, after)
     known = [p for p in before.tables["pieces"].to_pylist() if p["piece"] == added.piece]
     if details and known and known[0]["total"] and added.total != known[0]["total"]:
         asked.append(f"{added.piece} had a total of {known[0]['total']:,.0f} until now.")

@@ -106,7 +106,7 @@ def refuse_errors(before: Reading, after: Reading) -> None:
             raise StitchlogError(f"nothing was written: rows of {file} are not in order; to see them: stitchlog check")
 
 
-def slips(before: Reading, after: Reading) -> list[str]:
+def about_rows(before: Reading, after: Reading) -> list[str]:
     """What a change makes look like a slip, as questions."""
     asked = [f"{_sentence(p['reason'])}." for p in _new_problems(before, after) if p["code"] in _SLIPS]
     return list(dict.fromkeys(asked))

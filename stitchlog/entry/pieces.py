@@ -16,13 +16,12 @@ from stitchlog.diary.reading.reader import Reading
 from stitchlog.entry import asking
 from stitchlog.entry.asking import Doubtful
 from stitchlog.entry.csvfile import Cell
+from stitchlog.entry.slips import FAR_BELOW
 from stitchlog.entry.writing import Files, change
 from stitchlog.errors import StitchlogError
 
 # What a new piece comes with.
 DETAILS = ("total", "width", "height", "size", "count", "over", "strands", "fabric")
-# A piece said to be finished with less than this share of its total is asked about.
-NEARLY_ALL = 0.9
 # Days that are still to come where nothing else is said.
 _COMING = ("due",)
 
@@ -92,7 +91,7 @@ def change_piece(
         asking.refuse_errors(before, after)
         own = _row(after, piece)
         changed = Changed(folder, piece, is_new, meant, _done(after, own), own["total"] or None)
-        asked = [] if yes else _doubts(after, changed, today) + asking.slips(before, after)
+        asked = [] if yes else _doubts(after, changed, today) + asking.about_rows(before, after)
         if asked:
             raise Doubtful(asked)
         files.said = changed.what
@@ -119,7 +118,7 @@ def _doubts(after: Reading, changed: Changed, today: dt.date) -> list[str]:
         if isinstance(value, dt.date) and name not in _COMING:
             asked += asking.about_day(value, today)
     finished, aside = cells.get("finished"), cells.get("set_aside")
-    if finished and changed.total and changed.done < NEARLY_ALL * changed.total:
+    if finished and changed.total and changed.done < FAR_BELOW * changed.total:
         asked.append(f"{piece} has {changed.done:,.0f} of {changed.total:,.0f} stitches.")
     last = _last_session(after, piece)
     for day, word in ((finished, "finished"), (aside, "set aside")):

@@ -95,7 +95,7 @@ def correct(
 def _doubts(before: Reading, after: Reading, line: int, today: dt.date) -> list[str]:
     day = session(after, line)["date"].date()
     moved = day != session(before, line)["date"].date()
-    return (asking.about_day(day, today) if moved else []) + asking.slips(before, after)
+    return (asking.about_day(day, today) if moved else []) + asking.about_rows(before, after)
 
 
 def _line(reading: Reading, piece: str, day: dt.date, line: int | None) -> int:

@@ -20,7 +20,7 @@ from stitchlog.diary.reading.reader import Reading
 # So alike (0 to 100) are two names that may be one, and so many names are compared at most.
 _ALIKE, _MOST_NAMES = 90.0, 400
 # A finished piece with less than this share of its total looks unfinished.
-_FAR_BELOW = 0.9
+FAR_BELOW = 0.9
 # Rows before one that is their sum, for it to be a total.
 _SUMMED = 3
 
@@ -123,7 +123,7 @@ def _of_pieces(sessions: Iterable[Row], pieces: list[Row], tell: Tell) -> None:
         ):
             reason = f'no forecast for "{brief(row["piece"])}": add a total'
             tell("piece-no-total", *where(row), "total", None, reason)
-        if row["finished"] is not None and row["total"] and worked < _FAR_BELOW * row["total"]:
+        if row["finished"] is not None and row["total"] and worked < FAR_BELOW * row["total"]:
             reason = f"it is finished, at {worked:,.0f} of {row['total']:,.0f} stitches"
             tell("finished-early", *where(row), "finished", row["finished"].date().isoformat(), reason)
 
