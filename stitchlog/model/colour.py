@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import functools
 import math
+from collections.abc import Sequence
 
+import numpy as np
 from coloraide import Color
 
 # Colour differences (CIEDE2000) below which a colour on its fabric is said to ..., our own reading of many swatches: no
@@ -43,17 +45,26 @@ def contrast(one: str, other: str) -> float:
 
 @functools.lru_cache(maxsize=4096)
 def _colour(code: str) -> Color:
-    return Color(code)
+    return Color(code).convert("lab-d65")
 
 
+@functools.lru_cache(maxsize=4096)
 def lab(code: str) -> tuple[float, float, float]:
     """L*, a* and b* of a hex colour (CIELAB, D65)."""
-    return tuple(_colour(code).convert("lab-d65").coords())  # type: ignore[return-value]
+    return tuple(_colour(code).coords())  # type: ignore[return-value]
 
 
-def hardly_shows(thread: str, fabric: str) -> bool:
-    """Whether a thread of one hex colour hardly shows on fabric of another; False where either is not known."""
-    return delta_e(thread, fabric) < SHOWS[0][0]
+def hardly_shows(threads: Sequence[str], fabrics: Sequence[str]) -> np.ndarray:
+    """Whether each thread (hex) hardly shows on each fabric (hex; '': not known, False), shape (threads, fabrics)."""
+    out = np.zeros((len(threads), len(fabrics)), dtype=bool)
+    known = [place for place, fabric in enumerate(fabrics) if fabric]
+    if not len(threads) or not known:
+        return out
+    apart = np.array([lab(code) for code in threads])[:, None] - np.array([lab(fabrics[i]) for i in known])[None]
+    # CIEDE2000 is never below the difference in lightness over 1.75, so most pairs need no second look.
+    for thread, place in np.argwhere(np.abs(apart[:, :, 0]) < 1.75 * SHOWS[0][0]):
+        out[thread, known[place]] = delta_e(threads[thread], fabrics[known[place]]) < SHOWS[0][0]
+    return out
 
 
 def shows(delta: float, light: float) -> str:

@@ -47,7 +47,7 @@ def colours_of(diary: Diary, piece: str) -> pd.DataFrame:
 
 def hexes(diary: Diary) -> dict[str, str]:
     """The hex of each code of which `threads.csv` says it."""
-    known = diary.threads.dropna(subset=["hex"]).drop_duplicates("code")
+    known = diary.threads[diary.threads["hex"].fillna("") != ""].drop_duplicates("code")
     return dict(zip(known["code"].astype(str), known["hex"].astype(str), strict=True))
 
 

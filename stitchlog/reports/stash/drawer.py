@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import math
-
+import numpy as np
 import pandas as pd
 
 from stitchlog.diary import names
@@ -56,27 +55,20 @@ def unmeasured(diary: Diary) -> list[str]:
     return [name for name in diary.fabrics["name"].astype(str) if name not in set(known)]
 
 
-def hidden_on(diary: Diary, piece: str, fabric_colour: str) -> str:
-    """The codes of a piece's colours that hardly show on fabric of a colour (hex), with `; ` between."""
-    if not fabric_colour:
-        return ""
-    return diary.once(("hidden", piece, fabric_colour), lambda: _hidden_on(diary, piece, fabric_colour))
-
-
-def _hidden_on(diary: Diary, piece: str, fabric_colour: str) -> str:
-    colours: list[tuple[str, str]] = diary.once(("colours", piece), lambda: _colours(diary, piece))
-    return "; ".join(code for code, colour in colours if hardly_shows(colour, fabric_colour))
-
-
-def _colours(diary: Diary, piece: str) -> list[tuple[str, str]]:
-    """Code and hex of the colours of a piece whose hex is known."""
-    if not (len(diary.chart_colours) or len(diary.colours)):
-        return []
-    by_hex: dict[str, str] = diary.once("hex by code", lambda: basket.hexes(diary))
-    codes: dict[str, list[str]] = diary.once("codes by piece", lambda: basket.codes(diary))
-    return [(code, by_hex[code]) for code in codes.get(piece, []) if by_hex.get(code)]
-
-
-def nearness(per_inch: float, planned: float) -> float:
-    """How far a size is from the planned one: the log of their ratio, 0 where they are the same; NaN: not planned."""
-    return abs(math.log(per_inch / planned)) if per_inch > 0 and planned > 0 else math.nan
+def hidden(diary: Diary, rows: pd.DataFrame) -> pd.Series:
+    """The codes of each row's `piece` that hardly show on fabric of its `colour`, with `; ` between; '' where none."""
+    by_hex, codes = basket.hexes(diary), basket.codes(diary)
+    fabrics = rows["colour"].unique().tolist()
+    pieces = rows["piece"].unique().tolist()
+    threads = sorted({by_hex[code] for piece in pieces for code in codes.get(piece, []) if code in by_hex})
+    lost = hardly_shows(threads, fabrics)
+    places = {colour: place for place, colour in enumerate(threads)}
+    said: dict[tuple[str, str], str] = {}
+    for piece in pieces:
+        own = [code for code in codes.get(piece, []) if code in by_hex]
+        table = lost[[places[by_hex[code]] for code in own]]
+        for place in np.flatnonzero(table.any(axis=0)):
+            hides = "; ".join(code for code, gone in zip(own, table[:, place], strict=True) if gone)
+            said[piece, fabrics[place]] = hides
+    each = [said.get(pair, "") for pair in zip(rows["piece"], rows["colour"], strict=True)]
+    return pd.Series(each, index=rows.index, dtype="str")

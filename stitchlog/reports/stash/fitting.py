@@ -126,12 +126,10 @@ def _nearest_count(width: float, height: float, cuts: pd.DataFrame, margin_in: f
 
 def _ordered(diary: Diary, rows: pd.DataFrame) -> pd.DataFrame:
     """Rows of `possible` with `hidden`, nearest first within each chart, charts in their order."""
-    hidden = [
-        drawer.hidden_on(diary, piece, colour) for piece, colour in zip(rows["piece"], rows["colour"], strict=True)
-    ]
+    hidden = drawer.hidden(diary, rows)
     rows = rows.assign(
-        hidden=pd.Series(hidden, index=rows.index, dtype="str"),
-        _lost=[len(codes.split("; ")) if codes else 0 for codes in hidden],
+        hidden=hidden,
+        _lost=hidden.str.count(";") + (hidden != ""),
         _unusual=~rows["usual"] & rows["away"].isna(),
         _chart=pd.factorize(rows["piece"])[0],
         _near=rows["away"].fillna(0.0),

@@ -78,8 +78,8 @@ def choose(offers: pd.DataFrame) -> tuple[list[tuple[int, ...]], bool]:
     """
     if offers.empty:
         return [], True
-    ways = _ways(offers)
-    if len(ways) > MOST_WAYS:
+    ways = _ways(offers) if len(offers) <= MOST_WAYS else []
+    if not 0 < len(ways) <= MOST_WAYS:
         return _two_rounds(offers), False
     pieces = pd.factorize(offers["piece"])[0]
     fabrics = pd.factorize(offers["fabric"])[0] + pieces.max() + 1
@@ -106,13 +106,12 @@ def choose(offers: pd.DataFrame) -> tuple[list[tuple[int, ...]], bool]:
 def _ways(offers: pd.DataFrame) -> list[tuple[int, ...]]:
     """Every set of one or two rows of `offers` that one cut can hold; more than MOST_WAYS are not all listed."""
     ways: list[tuple[int, ...]] = [(row,) for row in range(len(offers))]
+    along, sides = _lengths(offers), _sides(offers)
     for rows in offers.groupby("fabric", sort=False).indices.values():
         if len(ways) > MOST_WAYS:
             break
-        along = _lengths(offers.iloc[rows])
         one, other = np.triu_indices(len(rows), 1)
-        sides = offers.iloc[rows[0]][["cut_width_cm", "cut_height_cm"]].to_numpy(float) + _EPS
-        both = ((along[one] + along[other]) <= sides).any(axis=1)
+        both = _both_fit(along, sides, rows[one], rows[other])
         ways += list(zip(rows[one[both]].tolist(), rows[other[both]].tolist(), strict=True))
     return ways
 
@@ -120,12 +119,24 @@ def _ways(offers: pd.DataFrame) -> list[tuple[int, ...]]:
 def _lengths(rows: pd.DataFrame) -> np.ndarray:
     """What each chart takes of the cut's width, and of its height, where the other side holds it (inf: it does not)."""
     need = rows[["need_width_cm", "need_height_cm"]].to_numpy(float)
-    cut = rows[["cut_width_cm", "cut_height_cm"]].to_numpy(float) + _EPS
+    cut = _sides(rows)
     out = np.full(need.shape, np.inf)
     for turned in (need, need[:, ::-1]):
         holds = (turned <= cut).all(axis=1, keepdims=True)
         out = np.where(holds, np.minimum(out, turned), out)
     return out
+
+
+def _sides(rows: pd.DataFrame) -> np.ndarray:
+    """Width and height of the cut of each row."""
+    sides: np.ndarray = rows[["cut_width_cm", "cut_height_cm"]].to_numpy(float) + _EPS
+    return sides
+
+
+def _both_fit(along: np.ndarray, sides: np.ndarray, one: np.ndarray, other: np.ndarray) -> np.ndarray:
+    """Whether two rows of the same cut fit on it side by side, or one below the other, for each pair."""
+    fit: np.ndarray = ((along[one] + along[other]) <= sides[one]).any(axis=1)
+    return fit
 
 
 def _all_cuts(offers: pd.DataFrame) -> float:
@@ -135,48 +146,40 @@ def _all_cuts(offers: pd.DataFrame) -> float:
 
 def _two_rounds(offers: pd.DataFrame) -> list[tuple[int, ...]]:
     """A good sharing where there are too many ways: each cut to one chart, then what is left of them to the others."""
-    chosen: dict[str, tuple[int, ...]] = {}
-    for row in offers.index[offers["pinned"]]:
-        name = offers.loc[row, "fabric"]
-        chosen[name] = (*chosen.get(name, ()), int(row))
-    for room in (1, 2):
-        served = {offers.loc[row, "piece"] for way in chosen.values() for row in way}
-        rest = offers[~offers["piece"].isin(served)]
-        if room == 1:
-            rest = rest[~rest["fabric"].isin(chosen)]
-        else:
-            rest = rest[[_joins(offers, chosen.get(name, ()), row) for row, name in rest["fabric"].items()]]
-        if rest.empty:
-            continue
-        piece, pieces = pd.factorize(rest["piece"])
-        fabric, fabrics = pd.factorize(rest["fabric"])
-        gain = np.zeros((len(pieces), len(fabrics)))
-        used = rest["need_width_cm"] * rest["need_height_cm"]
-        gain[piece, fabric] = 1.0 + used / max(_all_cuts(offers), 1.0)
-        if room == 1:
-            gain[piece, fabric] -= rest["cut_width_cm"] * rest["cut_height_cm"] / max(_all_cuts(offers), 1.0)
-        rows = pd.Series(rest.index, index=pd.MultiIndex.from_arrays([piece, fabric]))
-        for place in zip(*linear_sum_assignment(gain, maximize=True), strict=True):
-            if place in rows.index:
-                name = fabrics[place[1]]
-                chosen[name] = (*chosen.get(name, ()), int(rows[place]))
-    return list(chosen.values())
-
-
-def _joins(offers: pd.DataFrame, way: tuple[int, ...], row: int) -> bool:
-    """Whether the cut that `way` uses can hold one chart more."""
-    return len(way) < 2 and (not way or len(_ways(offers.loc[[*way, row]].reset_index(drop=True))) == 3)
+    along, sides = _lengths(offers), _sides(offers)
+    whole = _all_cuts(offers)
+    pieces, fabrics = pd.factorize(offers["piece"])[0], pd.factorize(offers["fabric"])[0]
+    gain = 1.0 + (offers["need_width_cm"] * offers["need_height_cm"]).to_numpy(float) / whole
+    cost = (offers["cut_width_cm"] * offers["cut_height_cm"]).to_numpy(float) / whole
+    chosen: dict[int, list[int]] = {}
+    served: set[int] = set()
+    for row in np.flatnonzero(offers["pinned"]):
+        chosen.setdefault(fabrics[row], []).append(int(row))
+        served.add(pieces[row])
+    for second in (False, True):
+        first = np.array([chosen.get(fabric, [-1])[0] for fabric in fabrics])
+        full = np.array([len(chosen.get(fabric, [])) > 1 for fabric in fabrics])
+        joins = (first >= 0) & ~full & _both_fit(along, sides, np.arange(len(offers)), first)
+        rows = np.flatnonzero((joins if second else first < 0) & ~np.isin(pieces, list(served)))
+        table = np.zeros((pieces.max() + 1, fabrics.max() + 1))
+        table[pieces[rows], fabrics[rows]] = gain[rows] if second else gain[rows] - cost[rows]
+        places = {(pieces[row], fabrics[row]): int(row) for row in rows}
+        for place in zip(*linear_sum_assignment(table, maximize=True), strict=True):
+            if place in places:
+                chosen.setdefault(place[1], []).append(places[place])
+                served.add(place[0])
+    return [tuple(rows) for rows in chosen.values()]
 
 
 def _pins_that_go_together(offers: pd.DataFrame) -> tuple[pd.DataFrame, set[str]]:
     """Offers without the pins for which their cut has no room beside the first ones, and those charts."""
     late: list[int] = []
-    for rows in offers[offers["pinned"]].groupby("fabric", sort=False).indices.values():
-        pins = offers.index[offers["pinned"]][rows]
-        kept: tuple[int, ...] = ()
-        for row in pins:
-            if _joins(offers, kept, row):
-                kept = (*kept, row)
+    pins = offers[offers["pinned"]]
+    for _, rows in pins.groupby("fabric", sort=False):
+        kept = rows.index[:1].tolist()
+        for row in rows.index[1:]:
+            if len(kept) < 2 and len(_ways(rows.loc[[*kept, row]].reset_index(drop=True))) == 3:
+                kept.append(row)
             else:
                 late.append(row)
     return offers.drop(index=late).reset_index(drop=True), set(offers.loc[late, "piece"])
