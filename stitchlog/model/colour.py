@@ -60,9 +60,14 @@ def hardly_shows(threads: Sequence[str], fabrics: Sequence[str]) -> np.ndarray:
     known = [place for place, fabric in enumerate(fabrics) if fabric]
     if not len(threads) or not known:
         return out
-    apart = np.array([lab(code) for code in threads])[:, None] - np.array([lab(fabrics[i]) for i in known])[None]
-    # CIEDE2000 is never below the difference in lightness over 1.75, so most pairs need no second look.
-    for thread, place in np.argwhere(np.abs(apart[:, :, 0]) < 1.75 * SHOWS[0][0]):
+    one, other = (np.array([lab(code) for code in codes]) for codes in (threads, [fabrics[i] for i in known]))
+    apart = one[:, None] - other[None]
+    # Most pairs need no second look: by its formula CIEDE2000 is never below the difference in lightness over 1.75, nor
+    # below that in a* and b* times 0.36 (where its rotation takes away most) over 1 + 0.0675 of their mean chroma.
+    chroma = (np.hypot(*one.T[1:])[:, None] + np.hypot(*other.T[1:])[None]) / 2
+    near = np.abs(apart[:, :, 0]) < 1.75 * SHOWS[0][0]
+    near &= 0.36 * np.hypot(apart[:, :, 1], apart[:, :, 2]) < SHOWS[0][0] * (1 + 0.0675 * chroma)
+    for thread, place in np.argwhere(near):
         out[thread, known[place]] = delta_e(threads[thread], fabrics[known[place]]) < SHOWS[0][0]
     return out
 

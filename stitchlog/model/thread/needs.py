@@ -41,6 +41,11 @@ class Expected:
     charted: bool
     guides: dict[str, np.ndarray]
 
+    @property
+    def known(self) -> bool:
+        """Whether colours, fabric and stitches are known, so that the skeins are."""
+        return self.codes != [""] and not np.isnan(self.skeins).any()
+
 
 @dataclass(frozen=True)
 class Need:
@@ -104,9 +109,10 @@ def needs(book: Ledger, piece: str) -> Need:
 
 
 def _expected(book: Ledger, piece: str, how: Thread) -> Expected:
-    rows = book.of(piece)
+    rows, chart = book.of(piece), book.chart(piece)
     standing: Any = book.standing.loc[piece]
-    chart = book.chart(piece)
+    if rows.empty and len(chart) and not standing["done"] > 0:
+        return _of_the_chart(book, chart, float(standing["total"]), how)
     kept_by = rows.groupby("code")["kept"].sum()
     codes = sorted(set(chart.index) | set(kept_by.index)) or [""]
     kept = kept_by.reindex(codes).fillna(0.0).to_numpy(float)
@@ -127,6 +133,17 @@ def _expected(book: Ledger, piece: str, how: Thread) -> Expected:
     used = rows.groupby("code")["lengths"].sum().reindex(codes).fillna(0.0).to_numpy(float)
     used = used + how.bare_lengths(before) * over
     return Expected(codes, whole, left, used, how.bare_lengths(left * over) / how.lengths_per_skein, charted, guides)
+
+
+def _of_the_chart(book: Ledger, chart: pd.Series, total: float, how: Thread) -> Expected:
+    """What a piece of which nothing is worked takes, by its chart."""
+    codes = chart.index.tolist()
+    whole = left = chart.to_numpy(float)
+    if math.isfinite(total) and whole.sum() > 0:
+        left = whole * total / whole.sum()
+    guide = _wide_guide(book)
+    skeins = how.bare_lengths(left * _overhead(guide, how)) / how.lengths_per_skein
+    return Expected(codes, whole, left, np.zeros(len(codes)), skeins, bool(whole.sum() > 0), dict.fromkeys(codes, guide))
 
 
 def _needs(book: Ledger, piece: str) -> Need:
@@ -194,10 +211,15 @@ def _guides(book: Ledger, rows: pd.DataFrame, codes: list[str]) -> dict[str, np.
     A guide has the columns kept, lengths, bare_kept, and no row where nothing is a guide.
     """
     wider = _guide(rows)
-    wider = wider if len(wider) >= LEAST_ROWS else book.diary.once("thread guide", lambda: _guide(book.spent))
-    wider = wider if len(wider) >= LEAST_ROWS else wider[:0]
+    wider = wider if len(wider) >= LEAST_ROWS else _wide_guide(book)
     own = {str(code): _guide(found) for code, found in rows.groupby("code")}
     return {code: own[code] if len(own.get(code, ())) >= LEAST_ROWS else wider for code in codes}
+
+
+def _wide_guide(book: Ledger) -> np.ndarray:
+    """The guide of the whole diary; no row where it has too few."""
+    guide = book.diary.once("thread guide", lambda: _guide(book.spent))
+    return guide if len(guide) >= LEAST_ROWS else guide[:0]
 
 
 def _guide(rows: pd.DataFrame) -> np.ndarray:

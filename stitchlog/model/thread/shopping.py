@@ -10,7 +10,7 @@ import pandas as pd
 
 from stitchlog.diary.diary import Diary
 from stitchlog.model.thread import basket
-from stitchlog.model.thread.needs import needs, provision, shortest_first
+from stitchlog.model.thread.needs import expected, needs, provision, shortest_first, whole_skeins
 from stitchlog.model.thread.spending import ledger
 
 COLUMNS = ["code", "name", "hex", "on_hand", "needed_skeins", "needed_low", "needed_high", "to_buy", "chance_enough"]
@@ -57,14 +57,20 @@ def free(diary: Diary, besides: str | None = None) -> pd.DataFrame:
 
 
 def _free(diary: Diary, wips: tuple[str, ...]) -> pd.DataFrame:
-    colours = needed(diary, wips).colours.set_index("code")
-    hand = basket.on_hand(diary)
-    out = pd.DataFrame({"on_hand": hand.reindex(hand.index.union(colours.index), fill_value=0.0)})
-    taken, listed = colours["needed_skeins"].astype(float), colours["to_buy"].astype(float)
-    out["spoken_for"] = taken.reindex(out.index, fill_value=0.0)
-    out["free"] = (out["on_hand"] - out["spoken_for"]).clip(lower=0.0)
-    bought = out["on_hand"] + listed.reindex(out.index, fill_value=0.0)
-    out["free_bought"] = (bought - out["spoken_for"]).clip(lower=0.0)
+    book = ledger(diary)
+    taken: dict[str, float] = {}
+    for piece in wips:
+        need = expected(book, piece)
+        if need.known:
+            for code, skeins in zip(need.codes, need.skeins.tolist(), strict=True):
+                taken[code] = taken.get(code, 0.0) + skeins
+    hand, spoken_for = basket.on_hand(diary), pd.Series(taken, dtype=float)
+    codes = hand.index.union(spoken_for.index)
+    out = pd.DataFrame({"on_hand": hand.reindex(codes, fill_value=0.0)})
+    out["spoken_for"] = spoken_for.reindex(codes, fill_value=0.0)
+    short = (out["spoken_for"] - out["on_hand"]).to_numpy(float)
+    out["free"] = np.clip(-short, 0.0, None)
+    out["free_bought"] = np.clip(whole_skeins(short) - short, 0.0, None)
     return out
 
 
@@ -76,7 +82,7 @@ def _needed(diary: Diary, chosen: tuple[str, ...]) -> Needed:
     for piece in chosen:
         need = needs(book, piece)
         codes, skeins = need.expected.codes, need.expected.skeins
-        if np.isnan(skeins).any() or codes == [""]:
+        if not need.expected.known:
             left_out.append(piece)
             continue
         for code, path, usual in zip(codes, need.paths.T, skeins, strict=True):

@@ -148,9 +148,8 @@ def _thread(diary: Diary, rows: pd.DataFrame) -> pd.DataFrame:
     planned = rows[["piece", "planned_count", "on_count", "planned_over"]].itertuples(index=False, name=None)
     for piece, own, count, over in planned:
         need = expected(book, piece, None if own > 0 else thread_on(diary.settings, count, over))
-        known = need.codes != [""]
-        if not known or np.isnan(need.skeins).any():
-            out[piece] = [float(len(need.codes)) if known else np.nan, np.nan, False]
+        if not need.known:
+            out[piece] = [np.nan if need.codes == [""] else float(len(need.codes)), np.nan, False]
             continue
         short = need.skeins - np.array([bought.get(code, 0.0) for code in need.codes])
         enough = all(
