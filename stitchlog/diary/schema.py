@@ -16,6 +16,7 @@ KINDS = {
     "share": "a number from 0 to 1",
     "percent": "0 to 100, with or without %",
     "fabric_count": "a number, also as 28ct or 28ct over 2",
+    "length": "centimetres, also as 18 in or 0.5 m",
     "size": "width x height in stitches, as in 150 x 200",
     "whole": "a whole number, 0 or more",
     "over": "1 or 2",
@@ -219,8 +220,8 @@ FABRICS = Table(
         Column("count", "fabric_count", "threads or blocks per inch", "per inch"),
         Column("kind", "text", "linen, evenweave, Aida or another"),
         Column("colour", "hex", "its colour", aliases=("color",)),
-        Column("width_cm", "count", "width of the cut", "cm"),
-        Column("height_cm", "count", "height of the cut", "cm"),
+        Column("width_cm", "length", "width of the cut", "cm"),
+        Column("height_cm", "length", "height of the cut", "cm"),
         Column("note", "text", "anything worth remembering"),
     ),
 )

@@ -17,7 +17,7 @@ from stitchlog.diary.reading import dates, numbers, sizes
 from stitchlog.diary.reading.problems import ERRORS, Wrong, brief
 from stitchlog.diary.schema import Column
 
-NUMERIC = ("count", "share", "percent", "fabric_count", "whole", "over")
+NUMERIC = ("count", "share", "percent", "fabric_count", "length", "whole", "over")
 _MINUTES_A_DAY = 24 * 60
 # Years outside these are kept, with a question.
 _USUAL_YEARS = (1970, 2100)
@@ -173,6 +173,9 @@ def _number(text: str, kind: str, decimal_comma: bool) -> float:
         raise Wrong("percent-number", f'"{brief(text)}" is a percentage, not a count')
     if kind == "fabric_count" and (said := sizes.count_over(text)):
         return said[0]
+    if kind == "length" and (said := sizes.length(text)):
+        number, unit = said
+        return round(numbers.read(number, decimal_comma) * unit, 6)
     return numbers.read(text, decimal_comma)
 
 

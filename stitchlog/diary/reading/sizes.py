@@ -1,4 +1,4 @@
-"""A fabric's count and a chart's size as people write them: `28ct over 2`, `150w x 200h`."""
+"""A fabric's count and measures and a chart's size, as people write them: `28ct over 2`, `18 in`, `150w x 200h`."""
 
 from __future__ import annotations
 
@@ -9,6 +9,10 @@ _COUNT = re.compile(_NUMBER + r"\s*-?(?:ct|count|hpi|tpi)?\.?\s*(?:,?\s*(?:over|
 _MARKED = re.compile(r"(ct|count|hpi|tpi)\b", re.I)
 _SIDE = r"([0-9]{1,3}(?:[,.' ][0-9]{3})+|[0-9]{1,6})\s*(?:stitches|sts?)?\s*"
 _SIZE = re.compile(_SIDE + r"([wh])?(?:ide|igh)?\s*(?:[x×*]|by)\s*" + _SIDE + r"([wh])?(?:ide|igh)?(?![0-9.,])", re.I)
+_UNITS = {"cm": 1.0, "mm": 0.1, "m": 100.0, "in": 2.54, "in.": 2.54, "inch": 2.54, "inches": 2.54, '"': 2.54, "″": 2.54}
+_LENGTH = re.compile(
+    rf"\s*([0-9][0-9., ]*?)\s*({'|'.join(sorted(map(re.escape, _UNITS), key=len, reverse=True))})\s*\Z", re.I
+)
 _LENGTHS = re.compile(r"\s*(?:cm|mm|in\b|inch|\"|″)", re.I)
 
 
@@ -24,6 +28,16 @@ def count_over(text: str) -> tuple[float, int | None] | None:
     bare = found[0] == found[1] or found[2] or _MARKED.match(text.strip()[len(found[1]) :].lstrip(" -"))
     over = {"1": 1, "one": 1, "2": 2, "two": 2}.get((found[2] or "").casefold())
     return (float(found[1].replace(",", ".")), over) if bare else None
+
+
+def length(text: str) -> tuple[str, float] | None:
+    """The number that a length begins with, and its unit in centimetres; None where it names no unit.
+
+    >>> length("18 in"), length("0.5 m"), length("45cm"), length("45")
+    (('18', 2.54), ('0.5', 100.0), ('45', 1.0), None)
+    """
+    found = _LENGTH.match(text)
+    return (found[1], _UNITS[found[2].casefold()]) if found else None
 
 
 def size(text: str) -> tuple[float, float] | None:

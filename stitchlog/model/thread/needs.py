@@ -143,7 +143,9 @@ def _of_the_chart(book: Ledger, chart: pd.Series, total: float, how: Thread) -> 
         left = whole * total / whole.sum()
     guide = _wide_guide(book)
     skeins = how.bare_lengths(left * _overhead(guide, how)) / how.lengths_per_skein
-    return Expected(codes, whole, left, np.zeros(len(codes)), skeins, bool(whole.sum() > 0), dict.fromkeys(codes, guide))
+    return Expected(
+        codes, whole, left, np.zeros(len(codes)), skeins, bool(whole.sum() > 0), dict.fromkeys(codes, guide)
+    )
 
 
 def _needs(book: Ledger, piece: str) -> Need:

@@ -86,3 +86,26 @@ def test_goals_purchases_and_fabrics_are_tables_of_their_own():
     assert column(reading, "month", "goals") == ["2026-10"] and column(reading, "piece", "goals") == ["A"]
     assert column(reading, "cost", "bought") == [12.5] and column(reading, "colour", "fabrics") == ["#EEEEEE"]
     assert column(reading, "count", "fabrics") == [32.0] and codes(reading) == []
+
+
+@pytest.mark.parametrize(
+    ("text", "cm"),
+    [
+        ("45", 45),
+        ("45 cm", 45),
+        ("18 in", 45.72),
+        ('18"', 45.72),
+        ("19.5 inches", 49.53),
+        ("0.5 m", 50),
+        ("450 mm", 45),
+    ],
+)
+def test_a_cut_is_measured_in_centimetres_or_inches(text, cm):
+    cell = '"' + text.replace('"', '""') + '"'
+    reading = read(ONE, fabrics=f"name,width_cm\nScrap,{cell}\n")
+    assert reading.tables["fabrics"]["width_cm"].to_pylist() == [pytest.approx(cm)] and codes(reading) == []
+
+
+def test_a_measure_that_is_none_is_told():
+    reading = read(ONE, fabrics="name,width_cm\nScrap,a yard\n")
+    assert len(codes(reading)) == 1
