@@ -12,9 +12,12 @@ from stitchlog.reports.stash.sentences import (
     say_ready,
     say_sharing,
     say_sharing_rule,
+    say_times,
     say_to_get,
     say_totals,
     say_unmeasured,
+    say_waited,
+    waited_longest,
 )
 from stitchlog.reports.stash.shades import say_twice, twice
 from stitchlog.reports.stash.sharing import Sharing, share_out
@@ -37,13 +40,16 @@ __all__ = [
     "say_ready",
     "say_sharing",
     "say_sharing_rule",
+    "say_times",
     "say_to_get",
     "say_totals",
     "say_twice",
     "say_unmeasured",
+    "say_waited",
     "share_out",
     "to_get",
     "totals",
     "twice",
     "unmeasured",
+    "waited_longest",
 ]

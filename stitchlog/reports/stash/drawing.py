@@ -84,7 +84,7 @@ def cuts(sharing: Sharing) -> alt.TopLevelMixin | None:
     keys = alt.Chart(marks).mark_text(fontSize=15, fontWeight="bold", color=theme.INK)
     key = keys.encode(x=alt.X("middle:Q", scale=x, axis=None), y=alt.Y("centre:Q", scale=y, axis=None), text="key:N")
     return alt.layer(fabric, design, head, key).properties(
-        width="container", height=height, description=f"Charts on their cuts, to scale. {say_sharing(sharing)}"
+        width=2 * _CUT + _GAP, height=height, description=f"Charts on their cuts, to scale. {say_sharing(sharing)}"
     )
 
 

@@ -99,10 +99,11 @@ def totals(diary: Diary) -> Totals:
 
 
 def moves(diary: Diary) -> pd.DataFrame:
-    """What came into the drawer and what went out of it, a row a month and kind of thing, in the order of months.
+    """What came into the drawer and what went out of it, a row a month and kind of thing, the latest first.
 
     Columns: month (its first day), what ('chart', 'kit', 'fabric', 'thread' or 'tool'), came_in (bought), went_out
-    (charts and kits that were started; other things are not followed), cost. Things without a date are not in it.
+    (charts and kits that were started; other things are not followed), cost (NaN: none written down). Things
+    without a date are not in it.
     """
     bought = diary.bought.dropna(subset=["date", "what"])
     kits = {names.key_of(name) for name in bought.loc[bought["what"] == "kit", "name"]}
@@ -116,8 +117,10 @@ def moves(diary: Diary) -> pd.DataFrame:
     )
     both = pd.concat([bought[["date", "what", "cost"]].assign(came_in=1.0), out], ignore_index=True)
     both["month"] = pd.to_datetime(both["date"]).dt.to_period("M").dt.start_time
-    sums = both.groupby(["month", "what"])[["came_in", "went_out", "cost"]].sum()
-    return sums.reset_index().reindex(columns=MOVES)
+    sums = both.groupby(["month", "what"]).agg(
+        came_in=("came_in", "sum"), went_out=("went_out", "sum"), cost=("cost", lambda cost: cost.sum(min_count=1))
+    )
+    return sums.reset_index().sort_values("month", ascending=False, kind="stable")[MOVES].reset_index(drop=True)
 
 
 def _bought(diary: Diary) -> pd.DataFrame:

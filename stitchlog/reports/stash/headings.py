@@ -1,14 +1,9 @@
 """What stands above the columns of the tables of the stash, in the order in which they are shown."""
 
-CHARTS = {
-    "piece": "chart",
-    "needs": "needs",
-    "stitches": "stitches",
-    "hours": "hours",
-    "months": "months, as things go",
-}
-CHARTS |= {"months_first": "months, if it came first", "fabric": "best fabric", "width_cm": "width, cm"}
-CHARTS |= {"height_cm": "height, cm", "skeins_to_buy": "skeins to buy", "waited_days": "days waited", "cost": "cost"}
+CHARTS = {"piece": "chart", "needs": "needs", "fabric": "best fabric", "size": "size there", "hours": "hours"}
+TIMES = {"piece": "chart", "stitches": "stitches", "hours": "hours", "hours_low": "from", "hours_high": "to"}
+TIMES |= {"as_things_go": "as things go", "if_first": "if it came first", "pushes_back": "pushes the others back"}
+WAITED = {"piece": "chart", "bought": "bought", "waited": "waited", "cost": "cost"}
 SHARING = {"fabric": "fabric", "piece": "chart", "count": "count", "over": "over", "width_cm": "width, cm"}
 SHARING |= {"height_cm": "height, cm", "pinned": "your choice"}
 TO_GET = {"piece": "chart", "count": "count", "over": "over", "cut_width_cm": "buy, cm", "cut_height_cm": "by"}

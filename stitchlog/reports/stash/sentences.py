@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
+from typing import Any
 
 import pandas as pd
 
@@ -21,17 +23,15 @@ def say_ready(charts: pd.DataFrame) -> str:
         return "No charts are waiting. A row in pieces.csv without a session and without a start is one."
     ready = charts[charts["ready"]]
     if len(ready):
-        first = ready.iloc[0]
-        more = f" It takes about {_hours(first)}." if first["hours"] > 0 else ""
-        return f"Ready to start, nothing to buy: {_named(ready['piece'])}.{more if len(ready) == 1 else ''}"
+        return f"Ready to start, nothing to buy: {_named(ready['piece'])}."
     row = charts.iloc[0]
+    nearest = f"Nothing is ready to start. {row['piece']} comes closest:"
     if row["fabric"] and row["skeins_to_buy"] == 0:
-        return f"Nothing is ready to start. {row['piece']} comes closest: it shares thread that your WIPs need first."
+        return f"{nearest} it shares thread that your WIPs need first."
     if row["fabric"] and row["skeins_to_buy"] > 0:
-        skeins = words.count(row["skeins_to_buy"], "skein")
-        return f"Nothing is ready to start. {row['piece']} comes closest: it needs {skeins} more."
+        return f"{nearest} it needs {words.count(row['skeins_to_buy'], 'skein')} more."
     if row["skeins_to_buy"] == 0:
-        return f"Nothing is ready to start. {row['piece']} comes closest: it has its thread, and no fabric that fits."
+        return f"{nearest} it has its thread, and no fabric that fits."
     return "Nothing is ready to start. The table says what each chart needs."
 
 
@@ -70,13 +70,14 @@ def say_sharing(sharing: Sharing) -> str:
     if not served and not sharing.without:
         return "No chart of a known size is waiting, so there is no fabric to share out."
     if not served:
-        return "No cut holds any of the charts near its planned size."
+        return "None of your fabrics holds any of the charts near its planned size."
     halved = int((sharing.cuts["fabric"].value_counts() == 2).sum())
-    all_of = served + len(sharing.without)
-    text = f"{words.count(served, 'chart')} of {words.number(all_of)} can have a fabric from the drawer,"
-    text += f" from {words.count(cuts, 'cut')}."
+    who = "The one chart" if served == 1 else f"All {words.number(served)} charts"
+    if sharing.without:
+        who = f"{words.number(served)} of {words.count(served + len(sharing.without), 'chart')}"
+    text = f"{who} can have fabric from the drawer: {words.count(cuts, 'cut')} in all."
     if halved:
-        text += f" {words.count(halved, 'cut is', 'cuts are')} cut in two."
+        text += f" {words.count(halved, 'cut is', 'cuts are')} divided between two charts."
     if sharing.without:
         text += f" None is left for {_named(pd.Series(sharing.without))}."
     for piece in sharing.too_small[:_MOST_NAMED]:
@@ -116,15 +117,38 @@ def say_unmeasured(cuts: list[str]) -> str:
 
 
 def say_hours(charts: pd.DataFrame) -> str:
-    """What the quickest and the longest chart would take, as things go and if it came first."""
+    """Which charts can be started, and what the quickest and the longest one would take."""
     known = charts[charts["hours"] > 0].sort_values("hours")
+    if charts.empty:
+        return say_ready(charts)
     if known.empty:
-        return "How long they would take is not known: no session is timed, or no chart gives its stitches."
+        return f"{say_ready(charts)} How long they would take is not known: no session is timed, or no total is given."
     short, long = known.iloc[0], known.iloc[-1]
-    text = f"{short['piece']} is the quickest, at about {_hours(short)}."
+    text = f"{say_ready(charts)} The quickest is {short['piece']}, at about {_hours(short)}."
     if len(known) > 1:
-        text += f" {long['piece']} is the longest: {_hours(long)}, or {_span(long['months_first'])} with all your time."
-    return f"{text} Each bar is the range that holds nine times in ten."
+        text += f" The longest is {long['piece']}, at about {_hours(long)}."
+    return text
+
+
+def say_times(charts: pd.DataFrame) -> str:
+    """What the times rest on; '' where none is known."""
+    if not (charts["hours"] > 0).any():
+        return ""
+    return (
+        "Hours are at your own pace, and nine times in ten they lie in the range. As things go, a chart shares your "
+        "time with your WIPs. If it came first, it would get all of your time and the others would wait."
+    )
+
+
+def say_waited(charts: pd.DataFrame) -> str:
+    """Which chart has waited longest, and what those that wait cost; '' where no purchase is written down."""
+    known = charts.dropna(subset=["waited_days"]).sort_values("waited_days", ascending=False)
+    if known.empty:
+        return ""
+    first = known.iloc[0]
+    text = f"{first['piece']} has waited longest: {words.span(first['waited_days'])}."
+    cost = charts["cost"].sum()
+    return f"{text} The charts that wait cost {words.number(cost, 2 if cost % 1 else 0)} in all." if cost else text
 
 
 def say_moves(moves: pd.DataFrame) -> str:
@@ -137,7 +161,7 @@ def say_moves(moves: pd.DataFrame) -> str:
         return f"You started {words.count(went, 'chart')}. Write what you buy in bought.csv to see what comes in."
     since = words.month(moves["month"].min())
     cost = moves["cost"].sum()
-    spent = f" It cost {words.number(cost)} in all." if cost else ""
+    spent = f" You spent {words.number(cost)}, fabric, thread and tools included." if cost else ""
     return (
         f"Since {since}, {words.count(came, 'chart')} came in and {words.number(went)} went out to be stitched.{spent}"
     )
@@ -157,24 +181,20 @@ def _hours(row: pd.Series) -> str:
     return words.count(max(1.0, row["hours"]), "hour")
 
 
-def _span(months: float) -> str:
-    return words.span(months * DAYS_A_MONTH)
-
-
 def _years(years: float) -> str:
     if not math.isfinite(years):
         return "more than a lifetime"
     return words.span(years * 365.25) if years < 10 else f"about {words.number(years)} years"
 
 
-def needs_of(row: dict[str, object]) -> str:
+def needs_of(row: Mapping[str, Any]) -> str:
     """What one chart still needs before it can be started, in a few words."""
     if row["ready"]:
         return "nothing to buy" if row["fabric"] != IN_THE_KIT else "all in the kit"
     out = []
     if not row["fabric"]:
         out.append("fabric" if "width" not in str(row["missing"]) else "its width and height")
-    skeins = float(row["skeins_to_buy"])  # type: ignore[arg-type]
+    skeins = float(row["skeins_to_buy"])
     if math.isnan(skeins):
         out.append("its colours" if "colours" in str(row["missing"]) else "its count")
     elif skeins > 0:
@@ -185,5 +205,36 @@ def needs_of(row: dict[str, object]) -> str:
 
 
 def listed_charts(charts: pd.DataFrame) -> pd.DataFrame:
-    """`charts` with the column `needs` in words, for the page."""
-    return charts.assign(needs=pd.array([needs_of(row) for row in charts.to_dict("records")], dtype="str"))
+    """`charts` with what the page shows in words: needs, size, as_things_go, if_first, pushes_back, waited."""
+    rows = charts.to_dict("records")
+    said = {
+        "needs": [needs_of(row) for row in rows],
+        "size": [_size(row) for row in rows],
+        "as_things_go": [_months(row["months"]) for row in rows],
+        "if_first": [_months(row["months_first"]) for row in rows],
+        "pushes_back": [_days(row["pushes_back_days"]) for row in rows],
+        "waited": [_days(row["waited_days"]) for row in rows],
+    }
+    return charts.assign(**{name: pd.array(texts, dtype="str") for name, texts in said.items()})
+
+
+def waited_longest(listed: pd.DataFrame) -> pd.DataFrame:
+    """The rows of `listed_charts` whose purchase is written down, the longest wait first."""
+    known = listed[listed["waited_days"].notna() | listed["cost"].notna()]
+    return known.sort_values("waited_days", ascending=False, kind="stable").reset_index(drop=True)
+
+
+def _size(row: Mapping[str, Any]) -> str:
+    if not row["width_cm"] > 0 or row["fabric"] == IN_THE_KIT:
+        return ""
+    return f"{words.number(row['width_cm'])} × {words.number(row['height_cm'])} cm"
+
+
+def _months(months: float) -> str:
+    if not months > 0:
+        return ""
+    return words.span(months * DAYS_A_MONTH) if months <= 120 else "more than ten years"
+
+
+def _days(days: float) -> str:
+    return words.span(days) if days >= 0 else ""
