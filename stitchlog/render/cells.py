@@ -68,6 +68,8 @@ def _number_kind(name: str, values: pd.Series) -> Kind:
     if name in _LABELS:
         return Kind(lambda v: f"{v:g}", "num")
     digits = _digits(values)
+    if name == "cost" and digits:
+        digits = 2
     return Kind(lambda v: NOTHING if not np.isfinite(v) else words.number(v, digits), "num")
 
 

@@ -29,6 +29,12 @@ def waiting(diary: Diary) -> pd.DataFrame:
     return out.reset_index(drop=True)
 
 
+def kits(diary: Diary) -> set[str]:
+    """The pieces that `bought.csv` names as kits: their fabric and thread are in the box."""
+    keys = {names.key_of(name) for name in diary.bought.loc[diary.bought["what"] == "kit", "name"]}
+    return {piece for piece in diary.pieces["piece"] if names.key_of(piece) in keys}
+
+
 def cuts(diary: Diary) -> pd.DataFrame:
     """The cuts of fabric whose count and measures are known.
 

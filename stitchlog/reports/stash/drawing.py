@@ -16,8 +16,8 @@ MOST_CUTS = 8
 MOST_MONTHS = 24
 _ROW = 42
 # Pixels that the longest side of a cut takes.
-_CUT = 250
-_GAP = 46
+_CUT = 152
+_GAP = 18
 
 
 def hours(charts: pd.DataFrame) -> alt.TopLevelMixin | None:
@@ -79,9 +79,9 @@ def cuts(sharing: Sharing) -> alt.TopLevelMixin | None:
 
     fabric = box(data).mark_rect(stroke=theme.EDGE, strokeWidth=1.5).encode(fill=alt.Fill("hex:N", scale=None))
     design = box(marks).mark_rect(fill=theme.PAPER, stroke=theme.INK, strokeWidth=1.5, fillOpacity=0.92)
-    heads = alt.Chart(data).mark_text(align="left", baseline="bottom", dy=-5, fontSize=13, color=theme.INK)
+    heads = alt.Chart(data).mark_text(align="left", baseline="bottom", dy=-5, fontSize=12, color=theme.INK)
     head = heads.encode(x=alt.X("left:Q", scale=x, axis=None), y=alt.Y("top:Q", scale=y, axis=None), text="head:N")
-    keys = alt.Chart(marks).mark_text(fontSize=15, fontWeight="bold", color=theme.INK)
+    keys = alt.Chart(marks).mark_text(fontSize=12, fontWeight="bold", color=theme.INK)
     key = keys.encode(x=alt.X("middle:Q", scale=x, axis=None), y=alt.Y("centre:Q", scale=y, axis=None), text="key:N")
     return alt.layer(fabric, design, head, key).properties(
         width=2 * _CUT + _GAP, height=height, description=f"Charts on their cuts, to scale. {say_sharing(sharing)}"
@@ -153,7 +153,7 @@ def _laid_out(rows: pd.DataFrame) -> tuple[pd.DataFrame, pd.DataFrame]:
                 designs.append(
                     [name, row.piece, str(number), x, x + wide, y, y + high, x + wide / 2, y + high / 2, size]
                 )
-        top += deep + 40
+        top += deep + 34
     columns = ["left", "right", "top", "bottom"]
     cut_rows = pd.DataFrame(fabrics, columns=["fabric", "head", *columns, "hex", "says"]).round(2)
     marks = pd.DataFrame(designs, columns=["fabric", "piece", "key", *columns, "middle", "centre", "says"]).round(2)

@@ -99,7 +99,7 @@ def to_get(diary: Diary, margin_in: float = 3.0) -> pd.DataFrame:
     listed.
     """
     charts, cuts = drawer.waiting(diary), drawer.cuts(diary)
-    held = set(all_fits(diary, margin_in)["piece"])
+    held = set(all_fits(diary, margin_in)["piece"]) | drawer.kits(diary)
     rows = []
     for row in charts[(charts["width"] > 0) & (charts["height"] > 0)].itertuples(index=False):
         if row.piece in held:

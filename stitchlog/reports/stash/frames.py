@@ -15,6 +15,7 @@ from stitchlog.model.thread.needs import expected, whole_skeins
 from stitchlog.model.thread.shopping import free
 from stitchlog.model.thread.spending import ledger, thread_on
 from stitchlog.reports.stash import drawer, fitting
+from stitchlog.reports.stash.coming import coming
 
 CHARTS = ["piece", "stitches", "hours", "hours_low", "hours_high", "fabric", "skeins_to_buy", "ready"]
 CHARTS += ["months", "months_low", "months_high", "months_first", "pushes_back_days", "width_cm", "height_cm", "count"]
@@ -46,9 +47,10 @@ def charts(diary: Diary, margin_in: float = 3.0) -> pd.DataFrame:
     Columns: piece; stitches (NaN: unknown); hours, hours_low, hours_high (at this stitcher's fair pace; 90 % range);
     fabric (the best cut that fits, 'in the kit' for a kit, '' where none); skeins_to_buy (whole, once the WIPs have had
     theirs; NaN where its colours are not known); ready (a cut fits, and all its thread is on hand and free); months,
-    months_low, months_high (from start to finish as things go, beside the others); months_first (with all the time);
-    pushes_back_days (how long everything else waits if it comes first); width_cm, height_cm, count, over, hidden (on
-    that cut; hidden: colours that hardly show); fabric_free; colours (in its chart; NaN: unknown); missing (what
+    months_low, months_high (from start to finish as things go: with the share of the time that a piece usually gets,
+    and with little and much of it); months_first (with all the time) and pushes_back_days (how long everything else
+    waits meanwhile): even odds, from the one future, inf beyond its horizon; width_cm, height_cm, count, over, hidden
+    (on that cut; hidden: colours that hardly show); fabric_free; colours (in its chart; NaN: unknown); missing (what
     `pieces.csv` or `chart_colours.csv` does not say; a count only where no cut stands for it); bought (the day, NaT:
     unknown), waited_days and cost (from the row of `bought.csv` of that name; NaN: unknown).
     """
@@ -170,11 +172,17 @@ def _times(diary: Diary, rows: pd.DataFrame) -> pd.DataFrame:
     asked = [
         (row.piece, row.stitches, row.on_count, row.planned_over, row.colours) for row in known.itertuples(index=False)
     ]
-    out = begun.if_begun_each(diary, asked).set_index(known.index)
-    out = out.rename(columns={"months_alone": "months_first"})
-    out["pushes_back_days"] = out["months_first"] * begun.DAYS_A_MONTH
-    columns = ["hours", "hours_low", "hours_high", "months", "months_low", "months_high", "months_first"]
-    return out[[*columns, "pushes_back_days"]].astype(float)
+    found = begun.if_begun_each(diary, asked).set_index(known.index).astype({"hours": float})
+    out = found[["hours", "hours_low", "hours_high"]].astype(float)
+    ahead = coming(diary) if len(known) else None
+    pieces, stitches = known["piece"].tolist(), known["stitches"].to_numpy(float)
+    alone = found["months_alone"].to_numpy(float)
+    for name in ("months", "months_low", "months_high"):
+        # The share of the time that a piece in progress gets, by the stitcher's own pieces.
+        share = np.minimum(alone / found[name].to_numpy(float), 1.0)
+        out[name] = np.nan if ahead is None else ahead.first(pieces, stitches, share) / begun.DAYS_A_MONTH
+    days = np.nan if ahead is None else ahead.first(pieces, stitches)
+    return out.assign(months_first=days / begun.DAYS_A_MONTH, pushes_back_days=days)
 
 
 def _missing(row: dict[str, Any], in_kit: bool) -> str:

@@ -231,10 +231,10 @@ def _size(row: Mapping[str, Any]) -> str:
 
 
 def _months(months: float) -> str:
-    if not months > 0:
-        return ""
-    return words.span(months * DAYS_A_MONTH) if months <= 120 else "more than ten years"
+    return _days(months * DAYS_A_MONTH)
 
 
 def _days(days: float) -> str:
-    return words.span(days) if days >= 0 else ""
+    if not days >= 0:
+        return ""
+    return words.span(days) if days <= 3653 else "more than ten years"

@@ -52,7 +52,9 @@ def share_out(diary: Diary, margin_in: float = 3.0) -> Sharing:
 
 def _share_out(diary: Diary, margin_in: float) -> Sharing:
     charts = drawer.waiting(diary)
+    charts = charts[~charts["piece"].isin(drawer.kits(diary))]
     rows = fitting.all_fits(diary, margin_in)
+    rows = rows[rows["piece"].isin(charts["piece"])]
     pins = charts.loc[charts["pinned"] != "", ["piece", "pinned"]].set_index("piece")["pinned"]
     pinned = rows["fabric"] == rows["piece"].map(pins.to_dict())
     near = (rows["away"] < math.log(NEAR)) | (rows["away"].isna() & rows["usual"])
