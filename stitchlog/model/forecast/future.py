@@ -25,14 +25,19 @@ class Future:
     """So many futures of a diary as it stands on a day, read from one simulation.
 
     as_of: the day. pieces: the pieces dealt to, in the order of the columns of `dealt`. past: what the diary knows.
-    dealt: who gets what. record: what past forecasts' misses have changed in the days of a finish.
+    dealt: who gets what. diary: the one it is of.
     """
 
     as_of: pd.Timestamp
     pieces: tuple[str, ...]
     past: History
     dealt: Dealt
-    record: Calibration
+    diary: Diary
+
+    @cached_property
+    def record(self) -> Calibration:
+        """What past forecasts' misses have changed in the days of a finish; looked up where a finish is asked for."""
+        return learnt(self.diary)
 
     @property
     def paths(self) -> int:
@@ -173,7 +178,7 @@ def _future(diary: Diary, paths: int, seed: int) -> Future:
     day = day_of(diary)
     past = history(diary, day)
     names, dealt = simulate(past, paths, seed)
-    return Future(day, names, past, dealt, learnt(diary))
+    return Future(day, names, past, dealt, diary)
 
 
 def _whole(days: np.ndarray) -> np.ndarray:

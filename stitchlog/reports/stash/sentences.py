@@ -85,11 +85,11 @@ def say_sharing(sharing: Sharing) -> str:
     return text if sharing.best else f"{text} With so many charts, a slightly better way to share may exist."
 
 
-def say_sharing_rule() -> str:
+def say_sharing_rule(margin_in: float = 3.0) -> str:
     """What the sharing of the cuts goes by."""
     return (
         "This gives fabric to as many charts as possible, then leaves as little over as possible. Each chart stays "
-        "near its planned size, with 3 inches to spare on each side, and none of its colours hides. To choose a fabric "
+        f"near its planned size, with {margin_in:g} inches to spare on each side, and no colour hides. To choose a fabric "
         "yourself, write its name in pieces.csv, column fabric."
     )
 
