@@ -89,8 +89,8 @@ def say_sharing_rule(margin_in: float = 3.0) -> str:
     """What the sharing of the cuts goes by."""
     return (
         "This gives fabric to as many charts as possible, then leaves as little over as possible. Each chart stays "
-        f"near its planned size, with {margin_in:g} inches to spare on each side, and no colour hides. To choose a fabric "
-        "yourself, write its name in pieces.csv, column fabric."
+        f"near its planned size, with {margin_in:g} inches to spare on each side, and no colour hides. To choose a "
+        "fabric yourself, write its name in pieces.csv, column fabric."
     )
 
 
