@@ -11,7 +11,6 @@ import pandas as pd
 from IPython.display import FileLink, display
 
 from stitchlog import words
-from stitchlog.diary import clock
 from stitchlog.errors import StitchlogError
 from stitchlog.reports import REPORTS
 from stitchlog.run import index, notebooks, parameters
@@ -60,7 +59,7 @@ def make(folder: Path, name: str, period: str | None, piece: str | None) -> tupl
     if not folder.is_dir():
         raise StitchlogError(f"{folder}: there is no such folder")
     month, year = (period, None) if period and "-" in period else (None, period)
-    asked = parameters.period(month, year, None, None) | {"piece": piece, "as_of": clock.today()}
+    asked = parameters.asked([folder], month=month, year=year, piece=piece)
     given = {option: value for option, value in asked.items() if value is not None}
     jobs = parameters.jobs(parameters.names(name), [folder], None, given)
     outcomes = list(notebooks.run(jobs))
