@@ -105,7 +105,7 @@ def new(folder: Path) -> int:
     for path in beginning.begin(folder):
         click.echo(f"wrote {path}")
     click.echo(f'Now log a session: stitchlog add {typed(folder)} "My first piece" 120')
-    click.echo(f"Or save a sheet that you keep as {folder / 'diary.csv'}, then: stitchlog check {typed(folder)}")
+    click.echo(f"Or take in a spreadsheet that you keep: stitchlog import {typed(folder)} FILE")
     return DONE
 
 

@@ -26,7 +26,7 @@ OURS = "piece ;Date;stitches;minutes;colors;note;Bild"
 def folder(tmp_path, capsys):
     folder = tmp_path / "my diary"
     assert main(["new", str(folder)]) == 0
-    assert f"stitchlog check '{folder}'" in capsys.readouterr().out
+    assert f"stitchlog import '{folder}' FILE" in capsys.readouterr().out
     (folder / "pieces.csv").write_text("piece;total\nHarbour Lights;12.500,0\nFox in Snow;4200\n", "utf-8")
     return folder
 
@@ -38,7 +38,10 @@ def _save(folder, text):
 def test_a_spreadsheets_export_is_mended_by_what_check_says(folder, capsys):
     _save(folder, EXPORT)
     assert main(["check", str(folder)]) == 2
-    assert 'the first row, "Projekt ;Datum;Stiche;Minuten' in capsys.readouterr().err
+    said = capsys.readouterr().err
+    assert 'the first row, "Projekt ;Datum;Stiche;Minuten' in said
+    assert '"Projekt" looks like piece; "Datum" looks like date; "Stiche" looks like stitches' in said
+    assert "import this file (stitchlog import), or rename" in said
 
     named = EXPORT.replace(EXPORT.partition("\n")[0], OURS)
     _save(folder, named)
@@ -67,6 +70,23 @@ def test_a_spreadsheets_export_is_mended_by_what_check_says(folder, capsys):
     assert diary.sessions.groupby("piece")["stitches"].sum().to_dict() == {"Fox in Snow": 205.5, "Harbour Lights": 1684}
     assert diary.sessions["date"].dt.date.min() == dt.date(2026, 10, 3)
     assert diary.sessions["note"].str.contains("then the chimney").sum() == 1
+
+
+def test_the_export_is_taken_in_as_it_is_and_asked_of_in_three_commands(tmp_path, capsys):
+    sheet, folder = tmp_path / "log.csv", str(tmp_path / "diary")
+    sheet.write_bytes(b"\xef\xbb\xbf" + EXPORT.replace("\n", "\r\n").encode())
+    assert main(["import", folder, str(sheet), "--yes"]) == 0
+    said = " ".join(capsys.readouterr().out.split())
+    assert "3 pieces, 5 sessions, 3 October 2026 to 19 October 2026" in said and '"Sum": a row that adds up' in said
+    diary = open_diary(folder)
+    assert diary.sessions.groupby("piece")["stitches"].sum().to_dict() == {
+        "Fox in Snow": 205.5,
+        "Habour Lights": 210,
+        "Harbour Lights": 1374,
+    }
+    assert diary.sessions["minutes"].sum() == 60 + 45 + 75 + 80
+    for arguments in (["review", folder, "--month", "2026-10"], ["finish", folder]):
+        assert parameters.jobs((arguments[0],), [tmp_path / "diary"], None, {})
 
 
 def test_a_report_is_asked_for_by_a_part_of_a_pieces_name(folder):

@@ -74,6 +74,9 @@ def opening(source: Text, table: Table) -> tuple[Row, list[str], str] | None:
     headings = [cell.replace(DAMAGE, "\N{REPLACEMENT CHARACTER}").strip() for cell in best.cells or []]
     if not most:
         says = brief(" ".join(headings))
+        # Under its own separator the row has more headings that look like columns.
+        cuts = ([cell.strip() for cell in " ".join(best.cells or []).split(d)] for d in texts.DELIMITERS)
+        headings = max(headings, *cuts, key=lambda cut: len(looks_like(cut, table)))
         raise StitchlogError(
             f'{where}: the first row, "{says}", does not name the columns; {_likely(headings, table)}rename its '
             f"headings to at least {want}"

@@ -13,9 +13,9 @@ from pathlib import Path
 
 from stitchlog.diary import settings
 from stitchlog.entry.importing.applying import Changed, Difference, apply, difference
-from stitchlog.entry.importing.preview import news, preview
+from stitchlog.entry.importing.previewing import news, preview
 from stitchlog.entry.importing.proposal import LeftOut, Piece, Place, Proposal, Question, Session
-from stitchlog.entry.importing.understand import COUNTS, DATES, PIECE, understand
+from stitchlog.entry.importing.understanding import COUNTS, DATES, PIECE, understand
 from stitchlog.entry.importing.workbook import open_sheets
 from stitchlog.errors import StitchlogError
 

@@ -16,7 +16,7 @@ from stitchlog.diary.reading.reader import Reading, load, read_folder
 from stitchlog.entry import beginning, writing
 from stitchlog.entry.importing import memory
 from stitchlog.entry.importing.proposal import Cell, Piece, Proposal, Session
-from stitchlog.entry.importing.understand import DATES
+from stitchlog.entry.importing.understanding import DATES
 from stitchlog.errors import StitchlogError
 
 _COUNTED = tuple(c.name for c in schema.DIARY.columns if c.kind in checks.NUMERIC)

@@ -11,6 +11,7 @@ from stitchlog.diary.reading import numbers
 from stitchlog.diary.reading.problems import Wrong, brief
 from stitchlog.entry.importing.workbook import Value
 
+_MINUTES_A_DAY = 24 * 60
 NUMBER, NOTHING, TICK, WORDS = "number", "nothing", "tick", "words"
 
 _NOTHING = {"-", "--", "\N{EN DASH}", "\N{EM DASH}", ".", "/", "n/a", "na", "none", "nil", "nothing", "no", "0"}
@@ -122,7 +123,7 @@ def number(value: Value, marks: Marks = Marks()) -> Reading:
         return Reading(NOTHING)
     if word in _TICKS:
         return Reading(TICK)
-    if not any(c.isdigit() for c in text):
+    if not any(c.isdecimal() for c in text):
         return Reading(WORDS, words=text)
     return _with_digits(text, marks)
 
@@ -153,11 +154,18 @@ def _with_digits(text: str, marks: Marks) -> Reading:
 
 
 def minutes(value: Value, marks: Marks = Marks(), hours: bool = False) -> float | None:
-    """The minutes a cell says; None where it is empty or says none. hours: plain numbers are hours. Raises Wrong.
+    """The minutes a cell says, of one day; None where it says none. hours: plain numbers are hours. Raises Wrong.
 
     >>> minutes("1h20"), minutes("1:20"), minutes("90 min"), minutes(1.5, hours=True)
     (80.0, 80.0, 90.0, 90.0)
     """
+    found = _minutes(value, marks, hours)
+    if found is not None and not 0 <= found <= _MINUTES_A_DAY:
+        raise Wrong("too-large", f'"{brief(shown(value))}" is no time at the needle on one day')
+    return round(found, 2) if found else None
+
+
+def _minutes(value: Value, marks: Marks, hours: bool) -> float | None:
     if isinstance(value, dt.timedelta):
         return round(value.total_seconds() / 60, 2) or None
     if isinstance(value, dt.datetime):

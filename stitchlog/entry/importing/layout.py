@@ -137,7 +137,7 @@ def _numbered(there: Iterable[tuple[int, Value]]) -> list[tuple[int, Value]]:
     """Cells that count the days of a month: 1, 2, 3 and so on."""
     found: list[tuple[int, Value]] = []
     for i, v in there:
-        number = int(v) if isinstance(v, str) and v.strip().isdigit() else v
+        number = int(v) if isinstance(v, str) and v.strip().isdecimal() else v
         day = float(number) if isinstance(number, int | float) and not isinstance(number, bool) else 0.0
         if 1 <= day <= 31 and (not found or day > float(found[-1][1])):  # type: ignore[arg-type]
             found.append((i, day))
@@ -326,7 +326,7 @@ def _numbered_down(rows: Sequence[Sequence[Value]], head: int, column: int) -> b
     whole = [
         v
         for v in values
-        if (isinstance(v, int | float) and 1 <= v <= 31) or (isinstance(v, str) and v.strip(" .").isdigit())
+        if (isinstance(v, int | float) and 1 <= v <= 31) or (isinstance(v, str) and v.strip(" .").isdecimal())
     ]
     return len(whole) >= 3 and len(whole) * 10 >= len(values) * 7
 
@@ -335,7 +335,7 @@ def _numeric(rows: Sequence[Sequence[Value]], column: int) -> bool:
     """Whether most of a column's cells count something."""
     values = [v for r in rows if (v := at([r], 0, column)) != ""]
     counted = sum(
-        (isinstance(v, int | float)) or (isinstance(v, str) and any(c.isdigit() for c in v[:8]) and len(v) < 30)
+        (isinstance(v, int | float)) or (isinstance(v, str) and any(c.isdecimal() for c in v[:8]) and len(v) < 30)
         for v in values
     )
     return bool(values) and counted * 2 >= len(values)

@@ -7,6 +7,7 @@ from collections import defaultdict
 from dataclasses import dataclass, field, replace
 
 from stitchlog.diary import headings, names
+from stitchlog.diary.reading import numbers
 from stitchlog.diary.reading.problems import Wrong
 from stitchlog.entry.importing import cells, days, layout
 from stitchlog.entry.importing.counted import SESSION, SO_FAR, counted_as, question_of, without_repeats
@@ -14,7 +15,6 @@ from stitchlog.entry.importing.layout import Layout
 from stitchlog.entry.importing.proposal import Cell, LeftOut, Piece, Place, Question, Session
 from stitchlog.entry.importing.workbook import Value
 
-_MINUTES_A_DAY = 24 * 60
 _PLAIN = ("half", "quarter", "three_quarter", "backstitch", "knots", "beads")
 _TEXT = ("colours", "photo", "note")
 ABOUT = "approximate"
@@ -54,6 +54,9 @@ def read(laid: Layout, order: str | None, counts: str | None = None, today: dt.d
         out.question = question_of(laid, out.sessions)
     elif mode != SESSION:
         out.sessions = [_renamed(s, mode) for s in out.sessions]
+        for s in [s for s in out.sessions if float(s.cells.get("percent", 0)) > 100]:
+            out.sessions.remove(s)
+            out.left_out.append(LeftOut(s.place, f"{s.cells['percent']:g}", "more than 100 percent"))
     out.sessions.sort(key=lambda s: s.date)
     out.sessions, same = without_repeats(out.sessions)
     out.left_out += same
@@ -137,7 +140,7 @@ class _Reader:
         year, month = self.laid.month
         if year and month and not isinstance(value, dt.date):
             digits = cells.shown(value).strip(" .")
-            if digits.isdigit() and len(digits) <= 2:
+            if digits.isdecimal() and len(digits) <= 2:
                 try:
                     return dt.date(year, month, int(digits))
                 except ValueError:
@@ -145,9 +148,9 @@ class _Reader:
         return days.read(value, self.order)
 
     def _no_day(self, r: int, at: int, value: Value, there: list[tuple[int, Value]]) -> None:
-        numbers = [(i, float(v)) for i, v in there if isinstance(v, float | int) and not isinstance(v, bool)]
+        figures = [(i, float(v)) for i, v in there if isinstance(v, float | int) and not isinstance(v, bool)]
         total = any(headings.is_total(v) for _, v in there if isinstance(v, str))
-        sums = [i for i, v in numbers if v and any(abs(v - s) < 1e-6 for s in self.sums[i])]
+        sums = [i for i, v in figures if v and any(abs(v - s) < 1e-6 for s in self.sums[i])]
         if total and self.laid.kind == layout.WIDE and sums:
             self.adds_up = True
         if total or sums:
@@ -158,11 +161,11 @@ class _Reader:
         elif value != "" and headings.month_of(value)[1] is not None:
             self.leave(r, None, value, "a month's title", "heading")
         elif value != "":
-            if numbers or len(there) > 1:
+            if figures or len(there) > 1:
                 self.leave(r, at, value, f'"{cells.shown(value)}" is not a day')
             else:
                 self.leave(r, at, value, "a line of text, no session", "heading")
-        elif numbers:
+        elif figures:
             self.leave(r, None, there[0][1], "the row has no day")
         elif len(there) == 1:
             self.leave(r, there[0][0], there[0][1], "a line of text, no session", "heading")
@@ -200,7 +203,7 @@ class _Reader:
             for at, value, reason, kind in empty:
                 self.leave(r, at, value, reason, kind)
             if not empty and (notes or piece not in ("", self.laid.piece)):
-                self.leave(r, None, piece or notes[0], "nothing is counted in the row", "nought")
+                self.leave(r, None, notes[0] if piece == "" else piece, "nothing is counted in the row", "nought")
             return
         if piece == "":
             self.leave(r, None, cells.shown(next(v for v in self.rows[r] if v != "")), "the row names no piece")
@@ -225,10 +228,8 @@ class _Reader:
         """One cell of a session into what is told of it. Raises Wrong."""
         if meaning in ("minutes", "hours"):
             found = cells.minutes(value, self.marks, hours=meaning == "hours")
-            if found is not None and found > _MINUTES_A_DAY:
-                raise Wrong("too-large", "that is more minutes than a day has")
             if found:
-                told["minutes"] = round(found, 2)
+                told["minutes"] = found
             return
         read = cells.number(value, self.marks)
         if read.kind == cells.NUMBER:
@@ -246,6 +247,8 @@ class _Reader:
         unpicked = read.unpicked
         if name == "stitches" and value < 0:
             value, unpicked = 0.0, unpicked - value
+        if max(value, unpicked) > numbers.LARGEST:
+            raise Wrong("too-large", f"{value:,.0f} is more than can be stitched")
         if value < 0:
             raise Wrong("negative", f"{value:g} is below 0")
         if value or not unpicked:
@@ -280,7 +283,7 @@ class _Reader:
                     continue
                 if found:
                     only = self.out.sessions[made]
-                    self.out.sessions[made] = replace(only, cells={**only.cells, "minutes": round(found, 2)})
+                    self.out.sessions[made] = replace(only, cells={**only.cells, "minutes": found})
             else:
                 reason = "there is no session on that day" if not of_day else "it does not say which piece it is for"
                 self.leave(r, column.at, value, reason, "" if of_day else "nought")
@@ -308,11 +311,9 @@ class _Reader:
             else:
                 for at, day in dated:
                     self._cell(r, at, cells.shown(piece), day, layout.at(self.rows, r, at))
-                numbers = [v for at, _ in dated if isinstance(v := layout.at(self.rows, r, at), int | float)]
+                worked = [v for at, _ in dated if isinstance(v := layout.at(self.rows, r, at), int | float)]
                 behind = self.rows[r][dated[-1][0] + 1 :] if dated else []
-                self.adds_up |= len(numbers) > 1 and any(
-                    isinstance(v, int | float) and v == sum(numbers) for v in behind
-                )
+                self.adds_up |= len(worked) > 1 and any(isinstance(v, int | float) and v == sum(worked) for v in behind)
 
     def _cell(self, r: int, at: int, piece: str, day: dt.date, value: Value) -> None:
         """A cell that holds one piece's work of one day."""
