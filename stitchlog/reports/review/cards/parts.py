@@ -159,27 +159,31 @@ def draw_table(card: Card, facts: Facts, y: float, low: float, size: str) -> Non
     """A row an entry from y down to low, its mark before it, what is said beside it (below it on a narrow card)."""
     beside = size == "wide"
     least, most = {"wide": (66, 118), "square": (98, 150), "tall": (108, 210)}[size]
-    down = low - y
-    rows = list(zip(facts.rows, facts.beside, facts.marks, strict=True))
-    each = min(down / len(rows), most)
-    if each < least:
-        shown = int((down - 56) / least)
-        more = f"and {words.number(len(rows) - shown)} more"
-        card.text(card.margin, low - 8, more, SMALL, theme.QUIET)
-        rows, each = rows[:shown], (down - 56) / shown
     left = card.margin + 70
     across = card.width - card.margin - left
-    for i, (text, said, mark) in enumerate(rows):
+
+    def box(said: str, each: float) -> tuple[float, float]:
+        return (across - lettering.width(said, 40) - 60, each - 6) if beside else (across, each - 56)
+
+    rows = list(zip(facts.rows, facts.beside, facts.marks, strict=True))
+    for shown in range(len(rows), 0, -1):
+        room = low - y - (56 if shown < len(rows) else 0)
+        each = min(room / shown, most)
+        # Fewer rows rather than letters too small to be read.
+        fits = (lettering.fit(text, *box(said, each), LIST_SIZES[1:])[1] for text, said, _ in rows[:shown])
+        if each >= least and min(fits) >= SMALL:
+            break
+    if shown < len(rows):
+        card.text(card.margin, low - 8, f"and {words.number(len(rows) - shown)} more", SMALL, theme.QUIET)
+    for i, (text, said, mark) in enumerate(rows[:shown]):
         top = y + i * each
         _draw_mark(card, mark, card.margin, top + 6, 46)
         colour, bold = (theme.QUIET, False) if mark == "-" else (theme.ACCENT, mark == "x")
+        end = card.block(left, top, text, *box(said, each), LIST_SIZES[1:])
         if beside:
-            room = across - lettering.width(said, 40) - 60
-            card.block(left, top, text, room, each - 6, LIST_SIZES[1:])
             card.text(card.width - card.margin, top + 46, said, 40, colour, bold, end=True)
         else:
-            low = card.block(left, top, text, across, each - 56, LIST_SIZES[1:])
-            card.text(left, low + SMALL * 0.95, said, SMALL, colour, bold)
+            card.text(left, end + SMALL * 0.95, said, SMALL, colour, bold)
 
 
 def _draw_mark(card: Card, mark: str, x: float, y: float, size: float) -> None:

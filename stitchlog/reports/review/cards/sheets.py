@@ -18,6 +18,7 @@ from stitchlog.reports.review.recap import Recap
 _GAP = 24
 # The shapes of a tile's picture, width to height.
 _WIDEST, _NARROWEST = 1.5, 0.8
+_LEAST = 22.0
 
 
 @dataclass(frozen=True)
@@ -97,23 +98,17 @@ def _draw_tile(card: Card, recap: Recap, tile: Tile, box: tuple[float, float, fl
         rows = 100 / columns
         kinds = tile.stitches or "." * 100
         card.crosses(x + (across - columns * cell) / 2, y + (pictured - rows * cell) / 2, cell, columns, kinds)
-    letters = _letters(across)
-    # A long name becomes smaller, down to what can still be read, and then ends in dots.
-    name, size = _shortened(tile.name, letters, across)
-    card.text(x, y + pictured + letters * 1.1, name, size, bold=True)
-    below, size = _shortened(tile.below, letters, across)
-    card.text(x, y + pictured + letters * 2.25, below, size, theme.QUIET)
-
-
-def _shortened(text: str, size: float, across: float) -> tuple[str, float]:
-    if lettering.width(text, size) <= across:
-        return text, size
-    size = max(22.0, size * across / lettering.width(text, size) - 0.01)
-    if lettering.width(text, size) <= across:
-        return text, size
-    while text and lettering.width(f"{text}…", size) > across:
-        text = text[:-1]
-    return f"{text.rstrip()}…", size
+    letters, low = _letters(across), y + pictured
+    name = lettering.wrap(tile.name, max(_LEAST, letters * 0.8), across)
+    if lettering.width(tile.name, letters) <= across or len(name) == 1:
+        size = min(letters, letters * across / lettering.width(tile.name, letters))
+        card.text(x, low + letters * 1.1, tile.name, size, bold=True)
+        size = min(letters, letters * across / lettering.width(tile.below, letters))
+        card.text(x, low + letters * 2.25, tile.below, size, theme.QUIET)
+        return
+    # A long name takes both lines; what is left of a longer one is left out.
+    for i, line in enumerate([name[0], name[1] + "…" * (len(name) > 2)]):
+        card.text(x, low + letters * (1.1 + 1.1 * i), line, max(_LEAST, letters * 0.8), bold=True)
 
 
 def draw_thumbnail(recap: Recap, size: str) -> Card:
