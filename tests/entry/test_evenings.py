@@ -85,13 +85,18 @@ def test_two_weeks_of_slips_leave_the_files_right_to_the_byte(evening, tmp_path)
     done(13, "add|fee|61")
     done(13, "undo")
     done(13, "undo|--earlier")
+    # Slips of other evenings, found when the month is told.
+    assert "36 stitches (was: " in done(14, "session|fee|--date|2 nov|--stitches|36")
+    done(14, "session|fee|--date|3 nov|--to-piece|otter creek ii")
+    done(14, "undo")
+    refused(14, "session|fee|--date|3 nov|--to-date|3 dec 2026", "has not come yet")
     assert (tmp_path / "diary.csv").read_bytes() == (
         "piece;date;stitches;minutes;mood;so_far;note\r\n"
         "Otter Creek;2026-10-30;100;60;calm;;\r\n"
         "Otter Creek;2026-11-01;140;75;;;\r\n"
         "Otter Creek;2026-11-02;14;;;;\r\n"
         "Fée Verte;2026-11-03;50;;;;\r\n"
-        "Fée Verte;2026-11-02;30;;;;\r\n"
+        "Fée Verte;2026-11-02;36;;;;\r\n"
         "Otter Creek II;2026-11-06;20;;;;\r\n"
         'Otter Creek;2026-11-11;;;;1000;"the last one; at last"\r\n'
     ).encode()
