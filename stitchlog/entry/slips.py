@@ -110,7 +110,7 @@ def _of_pieces(sessions: Iterable[Row], pieces: list[Row], tell: Tell) -> None:
         return (schema.PIECES.file, row["line"]) if known else (schema.DIARY.file, first.get(row["piece"], 1))
 
     for one, other in combinations(pieces[:_MOST_NAMES], 2):
-        if _nearly(one["piece"], other["piece"]):
+        if nearly(one["piece"], other["piece"]):
             reason = f'"{brief(other["piece"])}" is nearly "{brief(one["piece"])}"'
             tell("name-twice", *where(other), "piece", other["piece"], reason)
     for row in pieces:
@@ -128,8 +128,12 @@ def _of_pieces(sessions: Iterable[Row], pieces: list[Row], tell: Tell) -> None:
             tell("finished-early", *where(row), "finished", row["finished"].date().isoformat(), reason)
 
 
-def _nearly(one: str, other: str) -> bool:
-    """Whether two names may be one: they differ by a slip, and not by a number or a letter at the end."""
+def nearly(one: str, other: str) -> bool:
+    """Whether two names may be one: they differ by a slip of the hand, and not by a number.
+
+    >>> nearly("Otter Creek", "Oter Creek"), nearly("Band 1", "Band 2")
+    (True, False)
+    """
     from rapidfuzz import fuzz
 
     a, b = names.key_of(one), names.key_of(other)

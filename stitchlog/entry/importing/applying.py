@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections import Counter, defaultdict
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
@@ -13,7 +13,7 @@ from stitchlog.diary import names, schema, settings
 from stitchlog.diary.reading import checks
 from stitchlog.diary.reading.problems import ERROR
 from stitchlog.diary.reading.reader import Reading, load, read_folder
-from stitchlog.entry import beginning, writing
+from stitchlog.entry import beginning, slips, writing
 from stitchlog.entry.importing import memory
 from stitchlog.entry.importing.proposal import Cell, Piece, Proposal, Session
 from stitchlog.entry.importing.understanding import DATES
@@ -44,7 +44,7 @@ class Difference:
     """A proposal beside a folder. known: how many of its sessions the diary has already.
 
     missing: sessions of the diary, no later than the last that is known, that the file has not. renamed: pieces of the
-    file -> pieces of the folder that have the same sessions.
+    file -> pieces of the folder that have the same sessions. alike: new names, and those they are nearly.
     """
 
     sessions: tuple[Session, ...]
@@ -54,6 +54,7 @@ class Difference:
     filled: tuple[Piece, ...]
     missing: int = 0
     renamed: Mapping[str, str] = field(default_factory=dict)
+    alike: tuple[tuple[str, str], ...] = ()
 
     @property
     def nothing(self) -> bool:
@@ -64,7 +65,7 @@ def difference(folder: str | Path, proposal: Proposal) -> Difference:
     """What of a proposal a folder has not yet. A folder that is not there, or has no diary, has nothing."""
     folder = Path(folder)
     if not (folder / schema.DIARY.file).exists():
-        return Difference(proposal.sessions, 0, (), proposal.pieces, ())
+        return Difference(proposal.sessions, 0, (), proposal.pieces, (), alike=_alike(proposal.names, {}))
     return _difference(read_folder(folder, load(folder)), proposal)
 
 
@@ -155,7 +156,17 @@ def _difference(reading: Reading, proposal: Proposal) -> Difference:
         tuple(filled),
         missing,
         renamed,
+        _alike(proposal.names, spelt),
     )
+
+
+def _alike(found: Sequence[str], spelt: Mapping[str, str]) -> tuple[tuple[str, str], ...]:
+    """New names, each with one that is nearly it: of the folder (by key), or another of the file."""
+    new = [name for name in found if names.key_of(name) not in spelt]
+    others = [*spelt.values(), *new]
+    pairs = [(name, next((o for o in others if o != name and slips.nearly(name, o)), "")) for name in new]
+    seen: set[frozenset[str]] = set()
+    return tuple(p for p in pairs if p[1] and not (frozenset(p) in seen or seen.add(frozenset(p))))  # type: ignore[func-returns-value]
 
 
 def _changed_or_new(

@@ -39,6 +39,11 @@ def preview(proposal: Proposal, found: Difference, width: int = 100, whole: bool
     lines += _left_out(proposal.left_out, width, whole)
     for remark in proposal.remarks:
         lines += ["", *_wrapped(remark, width)]
+    for one, other in found.alike:
+        lines += [
+            "",
+            *_wrapped(f'"{one}" is nearly "{other}". They are taken as two pieces; spell them alike if not.', width),
+        ]
     lines += _changed(found.changed, width)
     lines += ["", *_wrapped(news(found), width)]
     return "\n".join(lines)

@@ -10,7 +10,7 @@ from stitchlog.diary import headings, names
 from stitchlog.diary.reading import numbers
 from stitchlog.diary.reading.problems import Wrong
 from stitchlog.entry.importing import cells, days, layout
-from stitchlog.entry.importing.counted import SESSION, SO_FAR, counted_as, question_of, without_repeats
+from stitchlog.entry.importing.counted import SESSION, SHARE, SO_FAR, counted_as, question_of, without_repeats
 from stitchlog.entry.importing.layout import Layout
 from stitchlog.entry.importing.proposal import Cell, LeftOut, Piece, Place, Question, Session
 from stitchlog.entry.importing.workbook import Value
@@ -57,6 +57,13 @@ def read(laid: Layout, order: str | None, counts: str | None = None, today: dt.d
         for s in [s for s in out.sessions if float(s.cells.get("percent", 0)) > 100]:
             out.sessions.remove(s)
             out.left_out.append(LeftOut(s.place, f"{s.cells['percent']:g}", "more than 100 percent"))
+    if reader.shares or mode == SHARE:
+        out.remarks.append(f'Sheet "{out.sheet}": 0.12 is taken as 12 % of a piece.')
+    if reader.may_be_swapped():
+        out.remarks.append(
+            f'Sheet "{out.sheet}" has days as text and real dates, none of these after the 12th of a month. '
+            "The spreadsheet may have swapped their day and month; look at the first few."
+        )
     out.sessions.sort(key=lambda s: s.date)
     out.sessions, same = without_repeats(out.sessions)
     out.left_out += same
@@ -73,7 +80,7 @@ def _renamed(session: Session, mode: str) -> Session:
     told = dict(session.cells)
     value = float(told.pop("stitches"))
     name = "so_far" if mode == SO_FAR else "percent"
-    scale = 100.0 if name == "percent" and mode == "share" else 1.0
+    scale = 100.0 if name == "percent" and mode == SHARE else 1.0
     return replace(session, cells={name: round(value * scale, 6), **told})
 
 
@@ -98,6 +105,14 @@ class _Reader:
             v for r in self.rows[self.laid.head + 1 :] if isinstance(v := layout.at([r], 0, column.at), float | int)
         ]
         return bool(found) and max(found) <= 1 and any(v % 1 for v in found)
+
+    def may_be_swapped(self) -> bool:
+        """Whether some days are real dates and others text, as where it read what it could its own way."""
+        told = day_cells(self.laid)
+        real = [v for v in told if isinstance(v, dt.date)]
+        text = [ways for v in told if isinstance(v, str) and (ways := days.readings(v)) and "" not in ways]
+        one_way = text and all(len({days.DAY_FIRST, days.MONTH_FIRST} & set(ways)) == 1 for ways in text)
+        return len(real) >= 3 and bool(one_way) and all(v.day <= 12 for v in real)
 
     def leave(self, row: int, column: int | None, value: Value, reason: str, kind: str = "") -> None:
         self.out.left_out.append(LeftOut(Place(self.name, row, column), cells.shown(value), reason, kind))

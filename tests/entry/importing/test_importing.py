@@ -186,6 +186,15 @@ def test_a_sheet_that_names_no_piece_is_asked_about(tmp_path):
     assert {s.piece for s in found.sessions} == {"Otter"}
 
 
+def test_what_may_be_wrong_and_proves_nothing_is_said(tmp_path, log):
+    rows = [*LOG[:1], [dt.date(2026, 1, 4), "Otter Crek", 5.0], [dt.date(2026, 2, 1), "Fox", 6.0]]
+    save_xlsx(log, {"Log": [HEAD, *rows, ["13/1/26", "Fox", 7.0], ["25/1/26", "Fox", 9.0]]})
+    proposal = importing.read(log, today=dt.date(2026, 1, 20))
+    said = importing.preview(proposal, importing.difference(tmp_path / "diary", proposal), 500)
+    assert "may have swapped their day and month" in said and "2026-01-25 is still to come" in said
+    assert '"Otter Creek" is nearly "Otter Crek"' in said
+
+
 def test_numbers_that_a_total_adds_up_are_sessions(tmp_path):
     rows = [["Otter", 10, None, 20, 30, 60], ["Fox", None, 5, None, 7, 12]]
     head = ["Project", *(dt.date(2026, 1, n) for n in range(1, 5)), "Total"]
