@@ -158,6 +158,7 @@ def count(stitches: float, estimated: bool = False) -> str:
 def session(reading: Reading, line: int) -> dict[str, Any]:
     """The session that stands on a line of diary.csv, as a worked-out reading has it."""
     sessions = reading.tables["sessions"]
+    row: dict[str, Any]
     (row,) = sessions.filter(pc.equal(sessions["line"], line)).to_pylist()
     return row
 
