@@ -28,7 +28,7 @@ _NOT_FOR_PAGES = {"workbook-only", "papermill-error-cell-tag"}
 _FLUID = {"width": "container", "autosize": {"type": "fit-x", "contains": "padding"}}
 _FOLLOW = (
     '<p class="follow"><label for="follow">Follow one piece through the charts</label> '
-    '<select id="follow"><option value="">all pieces</option></select></p>'
+    '<select id="follow"><option value="">all pieces</option>{options}</select></p>'
 )
 _ZOOM = (
     '<p class="follow quiet">Long charts can be dragged sideways, and zoomed with Ctrl and the wheel; '
@@ -120,7 +120,7 @@ def to_html(book: nbformat.NotebookNode, drawn: list[Chart], name: str = "", rem
     language = _language(book)
     return document.page(
         _title(book) or name,
-        _with_help("\n".join(_parts(book, drawn)), drawn)
+        _with_help("\n".join(_parts(book, drawn)), drawn, _pieces(book))
         + (f'<p class="quiet">{html.escape(remark)}</p>' if remark else ""),
         lang=language.replace("_", "-") if language.startswith("en") else "en",
         specs=_json([c.spec for c in drawn]),
@@ -143,9 +143,17 @@ def _parts(book: nbformat.NotebookNode, drawn: list[Chart]) -> Iterator[str]:
                 yield shown.to_html(output)
 
 
-def _with_help(body: str, drawn: list[Chart]) -> str:
-    """`body` with, above its first chart, what a reader can do with the charts; shown where scripts run."""
-    help = _FOLLOW if any(c.has(theme.FOLLOW) for c in drawn) else ""
+def _with_help(body: str, drawn: list[Chart], pieces: list[str]) -> str:
+    """`body` with, above its first chart, what a reader can do with the charts; shown where scripts run.
+
+    pieces: those of the diary; a chart may also have a row for several together, which nobody can follow.
+    """
+    following = [
+        row for c in drawn if c.has(theme.FOLLOW) for rows in c.spec.get("datasets", {}).values() for row in rows
+    ]
+    names = {row.get("piece") for row in following if isinstance(row, dict)} & set(pieces)
+    options = "".join(f"<option>{html.escape(name)}</option>" for name in sorted(names, key=str.casefold))
+    help = _FOLLOW.format(options=options) if names else ""
     help += _ZOOM if any(c.has(theme.ZOOM) for c in drawn) else ""
     place = max(body.rfind('<p class="says"', 0, body.find("<figure")), 0)
     return body[:place] + help + body[place:]
@@ -162,6 +170,11 @@ def _figure(number: int, chart: Chart) -> str:
         f'src="data:image/svg+xml;base64,{still}">'
         f'<div class="live" role="img" aria-label="{alternative}"></div></figure>'
     )
+
+
+def _pieces(book: nbformat.NotebookNode) -> list[str]:
+    """The pieces of the diary that the notebook's page was opened on."""
+    return [name for output in _outputs(book) for name in _about(output).get("pieces", [])]
 
 
 def _language(book: nbformat.NotebookNode) -> str:

@@ -71,6 +71,7 @@
       old?.finalize();
       views.set(figure, drawn);
       follow(drawn.view);
+      readable(figure, place, drawn.view);
     } catch (error) {
       figure.classList.remove("drawn");
       views.delete(figure);
@@ -87,7 +88,9 @@
 
   function follow(view) {
     if (!hasStore(view)) return;
-    view.addDataListener(STORE, () => choose(chosenIn(view)));
+    // A row for several pieces together cannot be followed.
+    const offered = (piece) => piece === null || [...(chooser?.options ?? [])].some((option) => option.value === piece);
+    view.addDataListener(STORE, () => (offered(chosenIn(view)) ? choose(chosenIn(view)) : show(view)));
     show(view);
   }
 
@@ -105,13 +108,69 @@
   }
 
   function offer() {
-    const pieces = new Set();
-    for (const spec of specs)
-      for (const rows of Object.values(spec.datasets ?? {}))
-        if (Array.isArray(rows)) for (const row of rows) if (row?.piece && typeof row.piece === "string") pieces.add(row.piece);
-    for (const piece of [...pieces].sort((a, b) => a.localeCompare(b))) chooser.add(new Option(piece, piece));
     chooser.addEventListener("change", () => choose(chooser.value || null));
     document.addEventListener("keydown", (event) => { if (event.key === "Escape") choose(null); });
+  }
+
+  // The marks that say something when pointed at, with where they are, in the order in which they are drawn.
+  function saying(mark, x = 0, y = 0) {
+    return mark.items.flatMap((item) => {
+      if (mark.marktype === "group") return item.items.flatMap((inner) => saying(inner, x + (item.x ?? 0), y + (item.y ?? 0)));
+      return item.tooltip == null ? [] : [{ item, x, y }];
+    });
+  }
+
+  const said = (value) =>
+    typeof value === "object" ? Object.entries(value).map(([name, held]) => `${name}: ${held}`).join("; ") : String(value);
+
+  // The arrow keys go from mark to mark of the chart that has the focus; what each says is read out below it.
+  function readable(figure, place, view) {
+    const marks = () => {
+      const all = saying(view.scenegraph().root);
+      return all.filter(({ item }, i) => i === 0 || said(item.tooltip) !== said(all[i - 1].item.tooltip));
+    };
+    if (marks().length === 0) return;
+    let at = -1;
+    const ring = document.createElement("span"), voice = document.createElement("p");
+    ring.className = "ring";
+    voice.className = "voice quiet";
+    voice.setAttribute("aria-live", "polite");
+    figure.querySelector(".voice")?.remove();
+    place.append(ring);
+    figure.append(voice);
+    place.tabIndex = 0;
+    place.setAttribute("role", "application");
+    place.setAttribute("aria-roledescription", "chart, arrow keys read its values");
+    const clear = () => {
+      at = -1;
+      ring.style.display = "none";
+      voice.textContent = "";
+    };
+    const go = (all, next) => {
+      at = (next + all.length) % all.length;
+      const { item, x, y } = all[at], drawn = place.querySelector("svg"), box = drawn.getBoundingClientRect();
+      const scale = box.width / drawn.width.baseVal.value, [left, top] = view.origin().map((start, i) => start + view.padding()[i ? "top" : "left"]), from = place.getBoundingClientRect();
+      const place1 = (value, origin, start) => start + (value + origin) * scale;
+      const { x1, y1, x2, y2 } = item.bounds;
+      Object.assign(ring.style, {
+        display: "block",
+        left: `${place1(x1 + x, left, box.left - from.left) - 3}px`,
+        top: `${place1(y1 + y, top, box.top - from.top) - 3}px`,
+        width: `${(x2 - x1) * scale + 6}px`,
+        height: `${(y2 - y1) * scale + 6}px`,
+      });
+      voice.textContent = `${said(item.tooltip)} (${at + 1} of ${all.length})`;
+    };
+    place.onkeydown = (event) => {
+      const all = marks(), step = { ArrowRight: 1, ArrowDown: 1, ArrowLeft: -1, ArrowUp: -1 }[event.key];
+      if (step) go(all, at < 0 && step < 0 ? all.length - 1 : at + step);
+      else if (event.key === "Home") go(all, 0);
+      else if (event.key === "End") go(all, all.length - 1);
+      else if (event.key === "Enter" && at >= 0 && hasStore(view) && all[at].item.datum?.piece) choose(all[at].item.datum.piece);
+      else return;
+      event.preventDefault();
+    };
+    place.onblur = clear;
   }
 
   const figures = [...document.querySelectorAll("figure[data-chart]")];

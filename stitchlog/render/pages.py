@@ -50,7 +50,8 @@ class Page:
         if self.folder:
             self.folder.mkdir(parents=True, exist_ok=True)
         words.use(whole.settings.language)
-        self._show({"text/html": theme.workbook_css(), "text/plain": ""}, part="style", language=words.language())
+        about = {"language": words.language(), "pieces": self.diary.pieces["piece"].tolist()}
+        self._show({"text/html": theme.workbook_css(), "text/plain": ""}, part="style", **about)
         if row := choices.row(whole):
             self._show(row, part="choices")
         self._paragraph("quiet", self._whose())

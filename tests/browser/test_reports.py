@@ -106,6 +106,30 @@ def test_a_piece_can_be_followed_with_the_keyboard(demo_reports, opened, name):
     _assert_follows(page, chooser.input_value())
 
 
+def test_only_pieces_of_the_diary_can_be_followed(demo_reports, opened):
+    page = opened(demo_reports / "rotation.html").page
+    offered = page.locator("#follow option").all_inner_texts()
+    assert "Otter Creek" in offered and not [name for name in offered if name.endswith("other pieces")]
+
+
+@pytest.mark.parametrize("name", ["review", "rotation"])
+def test_the_values_of_marks_can_be_read_with_the_keyboard(demo_reports, opened, name):
+    page = opened(demo_reports / f"{name}.html").page
+    chart = page.locator("figure .live[tabindex='0']").first
+    chart.focus()
+    page.keyboard.press("ArrowRight")
+    voice = page.locator("figure .voice").first
+    first = voice.inner_text()
+    assert ": " in first and "(1 of " in first
+    page.keyboard.press("ArrowRight")
+    assert "(2 of " in voice.inner_text() and voice.inner_text() != first
+    assert chart.locator(".ring").is_visible()
+    page.keyboard.press("Home")
+    assert voice.inner_text() == first
+    page.keyboard.press("Tab")
+    assert voice.inner_text() == ""
+
+
 def _assert_follows(page, piece):
     """Waits until no mark of another piece stands out, and none of this one is faded."""
     ready = f"""(piece) => Object.entries(({OPACITIES})()).every(([name, seen]) =>

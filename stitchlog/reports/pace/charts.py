@@ -50,7 +50,7 @@ def paces(found: Paces) -> alt.TopLevelMixin | None:
     ]
     base = alt.Chart(data).encode(y=rows(data))
     marks = base.encode(x=x, tooltip=tooltip)
-    window = marks.mark_rule(**_RANGE).encode(x2="per_hour_high:Q").transform_calculate(per_hour="datum.per_hour_low")
+    window = marks.mark_rule(**_RANGE).encode(x=_of(x, "per_hour_low"), x2="per_hour_high:Q")
     dot = marks.mark_circle(size=130, color=theme.ACCENT).transform_filter("!datum.rest")
     fair = marks.transform_filter("datum.differs && !datum.rest").mark_point(
         shape="diamond", size=110, color=theme.INK, filled=False, strokeWidth=1.6
@@ -93,7 +93,7 @@ def effects(frame: pd.DataFrame) -> alt.TopLevelMixin | None:
     ]
     base = alt.Chart(data).encode(y=rows(data))
     marks = base.encode(x=x, tooltip=tooltip)
-    window = marks.mark_rule(**_RANGE).encode(x2="high:Q").transform_calculate(effect="datum.low")
+    window = marks.mark_rule(**_RANGE).encode(x=_of(x, "low"), x2="high:Q")
     dots = marks.mark_point(size=120, strokeWidth=2, color=theme.ACCENT).encode(
         fill=alt.condition("datum.supported", alt.value(theme.ACCENT), alt.value(theme.PAPER))
     )
@@ -134,8 +134,8 @@ def trend(found: Trend) -> alt.TopLevelMixin | None:
         alt.Tooltip("hours:Q", title="timed hours", format=",.1f"),
     ]
     base = alt.Chart(frame).encode(x=x, y=y, tooltip=tooltip)
-    band = base.mark_rule(strokeWidth=6, color=theme.RAMP[1], strokeCap="round").encode(y2="per_hour_high:Q")
-    band = band.transform_calculate(per_hour="datum.per_hour_low")
+    band = base.mark_rule(strokeWidth=6, color=theme.RAMP[1], strokeCap="round")
+    band = band.encode(y=_of(y, "per_hour_low"), y2="per_hour_high:Q")
     line = base.mark_line(point={"size": 70, "filled": True, "color": theme.ACCENT})
     as_was = base.mark_point(shape="square", size=40, color=theme.INK, filled=False).encode(y="worked_per_hour:Q")
     return alt.layer(band, line, as_was).properties(
@@ -162,3 +162,10 @@ def _scale(values: pd.DataFrame, least: float = -np.inf) -> alt.Scale:
 
 def _said(middle: float, low: float, high: float) -> str:
     return f"{words.number(middle)} ({words.number(low)} to {words.number(high)})"
+
+
+def _of(axis: alt.X | alt.Y, column: str) -> alt.X | alt.Y:
+    """The same axis for another column."""
+    other = axis.copy()
+    other.shorthand = f"{column}:Q"
+    return other
