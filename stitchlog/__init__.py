@@ -9,6 +9,8 @@ import importlib
 import sys
 from typing import Any
 
+from stitchlog.imports import without_address_checker
+
 __version__ = "0.1.0"
 
 # Each public name and the module that it is, or is in.
@@ -36,17 +38,22 @@ __all__ = [*_OBJECTS, *_MODULES]
 
 def __getattr__(name: str) -> Any:
     if name in _MODULES:
-        return importlib.import_module(_MODULES[name])
+        return _imported(_MODULES[name])
     if name in _OBJECTS:
-        return getattr(importlib.import_module(_OBJECTS[name]), name)
+        return getattr(_imported(_OBJECTS[name]), name)
     raise AttributeError(f"module 'stitchlog' has no attribute {name!r}")
+
+
+def _imported(module: str) -> Any:
+    with without_address_checker():
+        return importlib.import_module(module)
 
 
 def _in_a_notebook() -> None:
     """Where a notebook imports the package, its own charts are shown with no network too."""
     shell = sys.modules["IPython"].get_ipython() if "IPython" in sys.modules else None
     if shell is not None:
-        importlib.import_module("stitchlog.render.showing").teach(shell)
+        _imported("stitchlog.render.showing").teach(shell)
 
 
 _in_a_notebook()

@@ -8,8 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from stitchlog.run.notebooks import NAMES
-
+pytestmark = pytest.mark.slow
 ROOT = Path(__file__).parents[1]
 
 
@@ -23,14 +22,23 @@ def unpacked(tmp_path_factory):
     return place / "site"
 
 
-def test_the_demo_runs_from_the_wheel(unpacked, tmp_path):
+def test_a_report_is_made_from_the_wheel(unpacked, tmp_path):
     where = "import stitchlog; print(stitchlog.__file__)"
     env = os.environ | {"PYTHONPATH": str(unpacked)}
     options = {"cwd": tmp_path, "env": env, "capture_output": True, "text": True}
     found = subprocess.run([sys.executable, "-c", where], check=True, **options)
     assert found.stdout.startswith(str(unpacked))
-    run = subprocess.run([sys.executable, "-m", "stitchlog.cli", "demo"], check=False, **options)
+    demo = unpacked / "stitchlog" / "_bundled" / "data_demo"
+    command = [sys.executable, "-m", "stitchlog.cli", "report", "pace", str(demo), "--out", "reports"]
+    run = subprocess.run(command, check=False, **options)
     assert run.returncode == 0, run.stderr
     assert "Traceback" not in run.stderr
-    for name in ("index", *NAMES):
-        assert (tmp_path / "reports" / f"{name}.html").stat().st_size > 1_000
+    assert (tmp_path / "reports" / "pace.html").stat().st_size > 1_000
+
+
+@pytest.mark.parametrize("folder", ["notebooks", "data_demo"])
+def test_what_the_demo_takes_is_in_the_wheel(unpacked, folder):
+    tracked = subprocess.run(["git", "ls-files", folder], cwd=ROOT, capture_output=True, text=True, check=False).stdout
+    names = tracked.split() or [p.relative_to(ROOT).as_posix() for p in (ROOT / folder).glob("*.*")]
+    assert names
+    assert all((unpacked / "stitchlog" / "_bundled" / name).exists() for name in names)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import importlib
 import multiprocessing
 import os
 import sys
@@ -15,8 +16,8 @@ from pathlib import Path
 from typing import Any
 
 from stitchlog import resources
+from stitchlog.imports import without_address_checker
 from stitchlog.reports import REPORTS
-from stitchlog.run import imports
 
 NAMES = tuple(REPORTS)
 
@@ -111,12 +112,11 @@ def started(names: Sequence[str], workers: int = 2, plain: bool = False) -> Iter
 
 def _load(names: list[str]) -> None:
     """Loads what a notebook of one of these reports needs; nothing where it is loaded already."""
-    imports.skip_address_checker()
     import stitchlog
-    from stitchlog.run import inline
 
-    assert inline.NAME and stitchlog.Page
-    for name in names:
+    with without_address_checker():
+        importlib.import_module("stitchlog.run.inline")
+    for name in ("Page", *names):
         getattr(stitchlog, name, None)
 
 
@@ -133,8 +133,8 @@ def _without_main() -> Iterator[None]:
 
 def _warm_drawing() -> None:
     """Starts the drawing library, which takes a while, while the first notebooks run."""
-    imports.skip_address_checker()
-    from stitchlog.render import export
+    with without_address_checker():
+        from stitchlog.render import export
 
     export.vega.svg({"$schema": export.vega.SCHEMA, "data": {"values": [{}]}, "mark": "point"})
 

@@ -4,13 +4,12 @@ import gc
 import importlib
 
 import stitchlog
+from stitchlog.imports import without_address_checker
 from stitchlog.reports import REPORTS
-from stitchlog.run import imports
 
-imports.skip_address_checker()
-
-for name in ("altair", "papermill", "scipy.optimize", "scipy.stats", "stitchlog.run.inline"):
-    importlib.import_module(name)
+with without_address_checker():
+    for name in ("altair", "papermill", "scipy.optimize", "scipy.stats", "stitchlog.run.inline"):
+        importlib.import_module(name)
 for name in ("Page", *REPORTS, "forecast"):
     getattr(stitchlog, name)
 
