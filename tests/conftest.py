@@ -12,7 +12,36 @@ from stitchlog.cli import main
 settings.register_profile("any machine", deadline=None)
 settings.load_profile("any machine")
 
+# Wheels, browsers, coverage studies, fuzz and kills: what `-m "not slow"` leaves out, besides what is marked in place.
+SLOW = (
+    "browser/",
+    "demo/test_make_demo.py",
+    "diary/reading/test_reader.py::test_the_reader_holds_under_mutated_files",
+    "diary/store/test_killed.py",
+    "entry/test_evenings.py",
+    "model/forecast/test_score.py",
+    "properties/",
+    "reports/pace/test_begun.py::test_nine_windows_in_ten_hold_the_next_piece",
+    "reports/pace/test_coverage.py",
+    "reports/pace/test_notebook.py",
+    "reports/pace/test_paces.py::test_the_chance_is_right_as_often_as_it_says",
+    "reports/plan/test_calibration.py",
+    "reports/review/test_notebook.py",
+    "reports/rotation/test_notebook.py",
+    "render/test_export.py::test_one_h1_a_main_a_language_and_headings_in_order",
+    "run/test_notebooks.py",
+    "test_cli.py::test_the_demo",
+    "test_cli.py::test_the_totals",
+    "workbook/test_forms.py",
+)
+
 DEMO = Path(__file__).parents[1] / "data_demo"
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    for item in items:
+        if item.nodeid.removeprefix("tests/").startswith(SLOW):
+            item.add_marker(pytest.mark.slow)
 
 
 @pytest.fixture(scope="session")
