@@ -84,9 +84,9 @@ def apply(folder: str | Path, proposal: Proposal, today: dt.date) -> Difference:
         before = read_folder(folder, files.contents)
         found = _difference(before, proposal)
         if found.pieces:
-            files.append_rows(schema.PIECES.file, [{"piece": p.piece, **_written(p.cells)} for p in found.pieces])
+            files.append_rows(schema.PIECES.file, [{"piece": p.piece, **p.cells} for p in found.pieces])
         for piece in found.filled:
-            files.set_cells(schema.PIECES.file, piece.piece, _written(piece.cells))
+            files.set_cells(schema.PIECES.file, piece.piece, piece.cells)
         if found.sessions:
             rows = [{"piece": s.piece, "date": s.date, **s.cells} for s in found.sessions]
             files.append_rows(schema.DIARY.file, rows)
@@ -94,10 +94,6 @@ def apply(folder: str | Path, proposal: Proposal, today: dt.date) -> Difference:
         _read_back(before, read_folder(folder, files.contents), len(found.sessions))
         files.said = f"import of {proposal.file}: {words.count(len(found.sessions), 'session')}"
     return found
-
-
-def _written(cells: Mapping[str, Cell]) -> dict[str, Cell | dt.date]:
-    return dict(cells)
 
 
 def _remember(files: writing.Files, before: Reading, proposal: Proposal) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import textwrap
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 
 from stitchlog import words
 from stitchlog.entry.importing.applying import Changed, Difference
@@ -173,8 +173,3 @@ def _wrapped(text: str, width: int, start: str = "") -> list[str]:
     """Lines of at most `width`; characters that a terminal would obey are shown as what they are not."""
     plain = "".join(c if c.isprintable() else "\N{REPLACEMENT CHARACTER}" for c in " ".join(text.split()))
     return textwrap.wrap(plain, width, initial_indent=start, subsequent_indent=start + "  ") or [""]
-
-
-def as_rows(left_out: Iterable[LeftOut]) -> list[dict[str, str]]:
-    """What is left out, a row each: place, value, reason."""
-    return [{"place": item.place.say(), "value": item.value, "reason": item.reason} for item in left_out]

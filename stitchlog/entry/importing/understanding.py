@@ -8,7 +8,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 from stitchlog.diary import names
-from stitchlog.entry.importing import days, layout, pieces, sessions
+from stitchlog.entry.importing import days, finding, layout, pieces, sessions, settling
 from stitchlog.entry.importing.layout import Layout
 from stitchlog.entry.importing.proposal import Proposal, Question, Session, Understood
 from stitchlog.entry.importing.workbook import Sheet, column_letter
@@ -43,7 +43,7 @@ def understand(
     found: list[Layout] = []
     passed: list[tuple[str, str]] = []
     for sheet in sheets:
-        laid = layout.layouts_of(sheet, own)
+        laid = finding.layouts_of(sheet, own)
         found += laid
         if not laid:
             passed.append((sheet.name, "there is no table of sessions or of pieces in it"))
@@ -80,7 +80,7 @@ def understand(
         spelt.setdefault(names.key_of(name), names.tidy(name))
     kept = [replace(s, piece=spelt[names.key_of(s.piece)]) for s in kept]
     kept.sort(key=lambda s: s.date)
-    kept, all_pieces, remarks = sessions.settled(kept, all_pieces)
+    kept, all_pieces, remarks = settling.settled(kept, all_pieces)
     return Proposal(
         file=file,
         sheets=tuple(_said(laid) for laid in found if laid.sheet.name not in gone),

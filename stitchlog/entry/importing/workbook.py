@@ -30,7 +30,7 @@ _SAMPLE = 50
 
 @dataclass(frozen=True)
 class Sheet:
-    """One sheet: its name and its rows of values ('' where empty), both from the sheet's own first row and column.
+    """One sheet: its name and its rows of values ('' where empty), from its first row and column on.
 
     merged: the ranges of merged cells as (first row, first column, last row, last column), counted from 0.
     """
@@ -108,11 +108,9 @@ def _safe_to_unpack(data: bytes, path: Path) -> None:
 
 
 def _of_sheet(sheet: object, name: str, path: Path) -> Sheet:
-    start = sheet.start or (0, 0)  # type: ignore[attr-defined]
     if sheet.total_height * max(sheet.total_width, 1) > _MOST_CELLS:  # type: ignore[attr-defined]
         raise StitchlogError(f'{path.name}: sheet "{name}" has too many cells; save the rows you use on their own')
     rows = sheet.to_python(skip_empty_area=False)  # type: ignore[attr-defined]
-    del start
     try:
         ranges = sheet.merged_cell_ranges or []  # type: ignore[attr-defined]
     except Exception:

@@ -11,6 +11,7 @@ from stitchlog.cli import main
 from stitchlog.diary import settings
 from stitchlog.entry import importing, writing
 from stitchlog.errors import StitchlogError
+from tests.entry.importing import fuzz
 from tests.entry.importing.makes import save_text, save_xlsx
 
 TODAY = dt.date(2026, 4, 1)
@@ -259,3 +260,8 @@ def test_an_import_is_taken_back_as_a_whole(log, tmp_path):
     take_in(folder, log)
     writing.undo(folder, TODAY)
     assert {p.name: p.read_bytes() for p in folder.iterdir() if p.suffix in (".csv", ".toml")} == before
+
+
+def test_sheets_of_random_cells_are_understood_or_refused():
+    # By hand for longer: python -m tests.entry.importing.fuzz --runs 10000
+    assert fuzz.run(120) > 40
