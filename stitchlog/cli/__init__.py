@@ -190,6 +190,8 @@ def ingest(folder: Path) -> int:
 @click.option("--jobs", type=click.IntRange(1), default=2, show_default=True, help="How many reports to make at once.")
 @click.option("--minutes", metavar="N", help="review: how long you want to talk.")
 @click.option("--tone", metavar="talk|journal", help="review: notes to talk from, or prose to paste.")
+@click.option("--order", metavar="ORDER", help="review: worked, finishes-first, biggest-change or file.")
+@click.option("--times", metavar="FILE", help="review: a file with the times of your cuts, for description.md.")
 @click.option("--size", metavar="wide|square|tall", help="review: shape of the cards.")
 @click.option("--overlay", is_flag=True, default=None, help="review: cards as see-through lower thirds.")
 @click.option("--clips", is_flag=True, default=None, help="review: a clip from before to after for each piece.")

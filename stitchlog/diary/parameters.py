@@ -122,6 +122,8 @@ PARAMETERS = {
     "suits": Parameter(_text, '"travel"'),
     "by": Parameter(_choice("stitches", "hours", "days"), '"stitches"', optional=False),
     "tone": Parameter(_choice("talk", "journal"), '"talk"', optional=False),
+    "order": Parameter(_choice("worked", "finishes-first", "biggest-change", "file"), '"worked"', optional=False),
+    "times": Parameter(_text, '"cuts.txt"'),
     "size": Parameter(_choice("wide", "square", "tall"), '"wide"', optional=False),
     "overlay": Parameter(_flag, "True", optional=False),
     "clips": Parameter(_flag, "True", optional=False),

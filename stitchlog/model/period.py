@@ -11,6 +11,7 @@ from stitchlog import words
 from stitchlog.errors import StitchlogError
 
 ONE_DAY = pd.Timedelta(days=1)
+_HALF_A_YEAR = 184  # days
 
 
 @dataclass(frozen=True)
@@ -51,9 +52,22 @@ class Period:
 
     @property
     def before(self) -> Period:
-        """The period of the same length that ends the day before: as many whole months, or as many days."""
+        """What it is held against: as many whole months before, or as many days; a month or year so far, the same days.
+
+        The first nine days of a month are held against the first nine of the month before, a year so far of more than
+        half a year against the same days of the year before.
+        """
+        if self.length > _HALF_A_YEAR and (self.start.month, self.start.day) == (1, 1):
+            return self.year_before
         if self.months:
             return Period(self.start - pd.DateOffset(months=self.months), self.eve)
+        if (
+            self.length
+            and self.start.day == 1
+            and (self.start.year, self.start.month) == (self.end.year, self.end.month)
+        ):
+            first = self.start - pd.DateOffset(months=1)
+            return Period(first, min(first + (self.end - self.start), self.eve))
         return Period(self.start - pd.Timedelta(days=self.length), self.eve)
 
     @property

@@ -133,14 +133,20 @@ def to_html(book: nbformat.NotebookNode, drawn: list[Chart], name: str = "", rem
 
 def _parts(book: nbformat.NotebookNode, drawn: list[Chart]) -> Iterator[str]:
     figures = map(_figure, range(len(drawn)), drawn)
+    heading = ""  # waits for what it stands above: a section that shows nothing has none
     for cell in _cells(book):
         if cell.cell_type == "markdown":
-            yield str(_markdown(cell.source))
+            text = str(_markdown(cell.source))
+            if cell.source.startswith("## ") and "\n" not in cell.source.strip():
+                heading = text
+                continue
+            yield heading + text
+            heading = ""
         for output in cell.get("outputs", []):
-            if CHART_MIME in output.get("data", {}):
-                yield next(figures)
-            elif _about(output).get("part") not in ("style", "choices"):  # the workbook's own
-                yield shown.to_html(output)
+            if _about(output).get("part") in ("style", "choices"):  # the workbook's own
+                continue
+            yield heading + (next(figures) if CHART_MIME in output.get("data", {}) else shown.to_html(output))
+            heading = ""
 
 
 def _with_help(body: str, drawn: list[Chart], pieces: list[str]) -> str:

@@ -117,7 +117,8 @@ class Page:
 
     def html(self, fragment: str) -> None:
         """A fragment of HTML that the caller has escaped."""
-        self._show({"text/html": fragment, "text/plain": ""}, part="html")
+        if fragment:
+            self._show({"text/html": fragment, "text/plain": ""}, part="html")
 
     def file(self, path: str, content: str | bytes) -> None:
         """A file beside the report's tables, `path` below `OUT/NAME/`; where there is no `out` it is shown in place."""

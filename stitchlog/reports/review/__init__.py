@@ -54,7 +54,7 @@ from stitchlog.reports.review.standing import (
     untouched,
 )
 from stitchlog.reports.review.story import story
-from stitchlog.reports.review.storyboard import storyboard_html
+from stitchlog.reports.review.storyboard import gallery_html, listed_html, say_pictures, storyboard_html
 from stitchlog.reports.review.wipes import CLIP_PATHS, clips, say_clips
 from stitchlog.reports.review.year import (
     MONTHS_HEADINGS,
@@ -94,8 +94,10 @@ __all__ = [
     "draw_cards",
     "finishes",
     "flow",
+    "gallery_html",
     "goals",
     "likely",
+    "listed_html",
     "milestones",
     "months",
     "next_month",
@@ -122,6 +124,7 @@ __all__ = [
     "say_missing",
     "say_months",
     "say_next_month",
+    "say_pictures",
     "say_piece",
     "say_progressed",
     "say_records",

@@ -251,7 +251,7 @@ def flow(frame: pd.DataFrame, changed: pd.DataFrame, span: Period) -> alt.TopLev
     months = _bare(labelExpr=f"{parts}[2] ? [{parts}[0], {parts}[1]] : {parts}[0]", labelOverlap=True)
     names = alt.Axis(
         values=[line, top / 2, -bottom / 2],
-        labelExpr=f"datum.value > {top} ? 'on the go' : datum.value > 0 ? 'started' : 'finished'",
+        labelExpr=f"datum.value > {top} ? 'WIPs' : datum.value > 0 ? 'started' : 'finished'",
         ticks=False,
         domain=False,
         grid=False,
@@ -275,6 +275,36 @@ def flow(frame: pd.DataFrame, changed: pd.DataFrame, span: Period) -> alt.TopLev
     going = base.mark_text(fontSize=13).encode(y="line:Q", text="on_the_go:Q")
     return alt.layer(up, down, zero, up_text, down_text, going).properties(
         width="container", height=220, description=f"Starts and finishes by month. {say_flow(frame, changed, span)}"
+    )
+
+
+def months(frame: pd.DataFrame) -> alt.TopLevelMixin | None:
+    """The stitches of each month side by side, with its finishes above it, from the frame of `review.months`.
+
+    None where there are fewer than two.
+    """
+    if len(frame) < 2:
+        return None
+    data = frame.assign(
+        name=[words.month(m, year=False)[:3] for m in frame["month"]],
+        done=[words.count(n, "finish", "finishes") if n else "" for n in frame["finishes"]],
+    )
+    tooltip = [
+        alt.Tooltip("month:T", format="%B %Y"),
+        alt.Tooltip("stitches:Q", format=",.0f"),
+        alt.Tooltip("days:Q"),
+        alt.Tooltip("starts:Q"),
+        alt.Tooltip("finishes:Q"),
+    ]
+    base = alt.Chart(data).encode(
+        x=alt.X("name:N", sort=None, title=None, axis=_bare()),
+        y=alt.Y("stitches:Q", title="stitches", axis=alt.Axis(tickCount=4, format=",.0f")),
+        tooltip=tooltip,
+    )
+    text = base.mark_text(dy=-8).encode(text="done:N")
+    told = words.listed(f"{n} {words.number(s)}" for n, s in zip(data["name"], data["stitches"], strict=True))
+    return alt.layer(base.mark_bar(color=theme.ACCENT), text).properties(
+        width="container", height=220, description=f"Stitches month by month: {told}."
     )
 
 

@@ -102,6 +102,8 @@ def say_next_month(frame: pd.DataFrame, month: Any) -> list[str]:
 
     month: a day of it.
     """
+    if pd.isna(month):
+        return []
     name = words.month(month, year=False)
     if pd.Timestamp(month).day > 1:
         name = f"the rest of {name}"

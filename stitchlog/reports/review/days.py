@@ -21,7 +21,8 @@ def calendar(diary: Diary, start: Any, end: Any) -> pd.DataFrame:
 
     Columns: date; stitches (net); sessions; estimated (some of it is); pieces (their names, in the order of the day,
     '; ' between); marks (the same as their numbers in the period's running order, '1 3'); weekday (0 for the first day
-    of the week, by the diary's `week_start`, up to 6); week (that first day); day (of the month); best (the day of the
+    of the week, by the diary's `week_start`, up to 6); week (that first day); day (of the month); told (the diary has
+    begun by then and is seen from there or later, so that a day without a session is one); best (the day of the
     period with most stitches; False everywhere where none has any).
     """
     span = bounds(start, end)
@@ -39,6 +40,7 @@ def calendar(diary: Diary, start: Any, end: Any) -> pd.DataFrame:
     out["weekday"] = (out["date"].dt.day_of_week - WEEKDAYS.index(diary.settings.week_start)) % 7
     out["week"] = out["date"] - pd.to_timedelta(out["weekday"], unit="D")
     out["day"] = out["date"].dt.day
+    out["told"] = (out["date"] >= diary.first_day) & ~(out["date"] > (pd.NaT if diary.day is None else diary.day))
     out["best"] = (out["stitches"] == out["stitches"].max()) & (out["stitches"] > 0) & ~out["stitches"].duplicated()
     return out
 
@@ -51,6 +53,8 @@ def running(diary: Diary, start: Any, end: Any) -> pd.DataFrame:
     the two would not be held against each other fairly.
     """
     span = bounds(start, end)
+    if not begun(diary, span):
+        span = bounds(None, None)
     parts = [_running(diary, span, "this")]
     if span.length and diary.first_day <= span.before.start + span.before.length // 10 * ONE_DAY:
         parts.append(_running(diary, span.before, "before"))
@@ -70,7 +74,7 @@ def compared(diary: Diary, start: Any, end: Any) -> pd.DataFrame:
 
     Columns: which ('this', 'before', 'year before'); period (its name); start, end; length (days); stitches; sessions;
     days (with a session); minutes (NaN where none was timed); timed (sessions); pieces; estimated (sessions); covered
-    (the diary reaches back to it: 'whole', 'part', 'none').
+    (the diary reaches back to it: 'whole', 'part', 'none'); begun (it is not all still to come).
     """
     span = bounds(start, end)
     rows = []
@@ -92,9 +96,15 @@ def compared(diary: Diary, start: Any, end: Any) -> pd.DataFrame:
                 "pieces": seen["piece"].nunique(),
                 "estimated": seen["estimated"].sum(),
                 "covered": covered,
+                "begun": begun(diary, one),
             }
         )
     return pd.DataFrame(rows).astype({"start": "datetime64[us]", "end": "datetime64[us]", "minutes": "float64"})
+
+
+def begun(diary: Diary, span: Period) -> bool:
+    """Whether the period has a day by the one that the diary is seen at."""
+    return diary.day is None or not span.start > diary.day
 
 
 def say_compared(frame: pd.DataFrame) -> str:
@@ -103,8 +113,10 @@ def say_compared(frame: pd.DataFrame) -> str:
     span = Period(this["start"], this["end"])
     if span.length == 0:
         return "The diary has no session yet. The first one written down will be the beginning of this page."
+    if not this["begun"]:
+        return f"{span.name} has not begun yet."
     if this["sessions"] == 0:
-        first = f"No session is written down for {span.name}. The pieces have waited, and nothing is lost."
+        first = f"No session is written down for {span.name}. The pieces are where they were, and nothing is lost."
     else:
         first = (
             f"{words.within(span.start, span.end)}: {say_net(this['stitches'])} on "
@@ -152,8 +164,8 @@ def say_calendar(frame: pd.DataFrame) -> str:
     """On how many days there was a session, and which was the best (frame of `calendar`)."""
     active = int((frame["sessions"] > 0).sum())
     if active == 0:
-        return "No day of this period has a session: a rest for needle and hands."
-    text = f"There was a needle in hand on {active} of {words.count(len(frame), 'day')}"
+        return "No day of this period has a session." if len(frame) == 0 or frame["told"].any() else ""
+    text = f"You stitched on {active} of {words.count(len(frame), 'day')}"
     best = frame[frame["best"]]
     if best.empty:
         return f"{text}."
@@ -181,20 +193,23 @@ def say_running(frame: pd.DataFrame) -> str:
 
 
 def say_streaks(frame: pd.DataFrame) -> str:
-    """The longest run of stitching days and the longest rest of the period, told as they are (frame of `calendar`)."""
-    days = frame.set_index("date")["sessions"] > 0
+    """The longest streak of stitching days and the longest break of the period (frame of `calendar`).
+
+    Days before the diary's first session and days to come are no break.
+    """
+    days = frame[frame["told"]].set_index("date")["sessions"] > 0
     run, rest = longest(days), longest(~days)
-    if run.empty:
+    if run.empty or len(days) == 1:
         return ""
     if len(run) == 1:
         text = "No two stitching days followed each other"
     else:
-        text = f"The longest run was {words.count(len(run), 'day')}, {words.period(run[0], run[-1])}"
+        text = f"Longest streak: {words.count(len(run), 'day')}, {words.period(run[0], run[-1])}"
     if rest.empty:
-        return f"{text}: every day of the period had a session."
+        return f"{text}. You stitched every day."
     if len(rest) == 1:
-        return f"{text}; no rest was longer than a day."
-    return f"{text}; the longest rest was {words.count(len(rest), 'day')}, {words.period(rest[0], rest[-1])}."
+        return f"{text}. You never missed two days running."
+    return f"{text}. Longest break: {words.count(len(rest), 'day')}, {words.period(rest[0], rest[-1])}."
 
 
 def longest(days: pd.Series) -> pd.Index:

@@ -39,7 +39,8 @@ def in_order(recap: Recap, order: str) -> list[dict[str, Any]]:
 
 def chapters(recap: Recap, rows: list[dict[str, Any]], minutes: float) -> list[tuple[int, str, int]]:
     """The parts of the talk: seconds from its beginning, title, planned seconds."""
-    titles = [f"Hello, and how {recap.period.name} went", *(r["piece"] for r in rows), "What's next, and goodbye"]
+    hello = f"Hello, and how {recap.period.name} went" if recap.period.length else "Hello"
+    titles = [hello, *(r["piece"] for r in rows), "What's next, and goodbye"]
     seconds = planned([1.0 + 0.25 * len(recap.goals), *map(to_show, rows), 1.5], minutes)
     starts = [sum(seconds[:i]) for i in range(len(seconds))]
     return list(zip(starts, titles, seconds, strict=True))

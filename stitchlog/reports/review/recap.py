@@ -10,6 +10,7 @@ from typing import Any
 import pandas as pd
 
 from stitchlog.diary.diary import Diary
+from stitchlog.model import pictures
 from stitchlog.model.goals import goals
 from stitchlog.model.period import ONE_DAY, Period, bounds
 from stitchlog.reports.review import year as years
@@ -32,8 +33,8 @@ class Recap:
     next_month: of `coming`, the month after the period or the rest of its own. year: the days of the year up to the end
     of the period where it is told (a period of many months, or one that ends in December), else None; months, records,
     thread_metres: its months side by side, its records, its metres of thread (empty and NaN where it is not told).
-    finishes: of the year where it is told, else of the period. made_up: whether the diary ever says when a piece was
-    framed or sewn up.
+    finishes: of the year where it is told, else of the period. undated: pictures whose day nothing says; to_photograph:
+    pieces worked on without a picture. made_up: whether the diary ever says when a piece was framed or sewn up.
     """
 
     folder: Path
@@ -59,6 +60,8 @@ class Recap:
     finishes: pd.DataFrame
     thread_metres: float
     made_up: bool
+    to_photograph: list[str]
+    undated: pd.DataFrame
 
     @property
     def pieces(self) -> pd.DataFrame:
@@ -102,6 +105,8 @@ def recap(diary: Diary, start: Any, end: Any) -> Recap:
         finishes=years.finishes(then, *(all_year if year else days)),
         thread_metres=years.thread_metres(then, *all_year) if year else math.nan,
         made_up=bool(then.pieces["made_up"].notna().any()),
+        to_photograph=pictures.to_photograph(then, *days),
+        undated=pictures.undated(then),
     )
 
 

@@ -90,10 +90,11 @@ def _due(row: dict[str, Any]) -> str:
     return "It's still open." if row["outcome"] == "open" else "I didn't get to it."
 
 
-def say_unanswered(frame: pd.DataFrame, over: bool) -> str:
-    """Which goals nobody wrote an outcome for, where their month is over (frame of `goals`); '' where none."""
-    rows = frame[(frame["outcome"] == "open") & ~frame["kind"].isin(["event", "due"]) & frame["amount"].isna()]
-    if rows.empty or not over:
+def say_unanswered(frame: pd.DataFrame, day: Any) -> str:
+    """Which goals nobody wrote an outcome for, though their month is over by `day` (frame of `goals`)."""
+    over = frame["month"] + pd.offsets.MonthEnd(0) <= pd.Timestamp(day)
+    rows = frame[over & (frame["outcome"] == "open") & ~frame["kind"].isin(["event", "due"]) & frame["amount"].isna()]
+    if rows.empty:
         return ""
     named = words.listed(f"“{goal}”" for goal in rows["goal"].head(3))
     return f"Only you know what came of {named}: write met, partly or dropped in the outcome column of goals.csv."

@@ -29,6 +29,7 @@ _HELLOS = (
     "Hello again. Let me show you {period}.",
     "Hello, and thank you for dropping in. Here is {period}.",
 )
+_WELCOME, _UNTIL = "Hello, and welcome.", "Thank you for sitting with me, and until next time."
 _BRIDGES = (
     "Next is {piece}.",
     "On to {piece}.",
@@ -126,7 +127,7 @@ class Script:
     def opening(self) -> list[str]:
         """A first sentence, what the period came to, what was said for it and what came of it, and its milestones."""
         recap = self.recap
-        hello = self.pick(_HELLOS, "hello").format(period=recap.period.name)
+        hello = self.pick(_HELLOS, "hello").format(period=recap.period.name) if recap.period.length else _WELCOME
         said = [hello, *say_period(recap.compared)]
         said += [goals for goals in [say_goals(recap.goals)] if goals]
         said += say_each_goal(recap.goals)
@@ -156,7 +157,8 @@ class Script:
         ahead = recap.milestones[recap.milestones["date"].isna()]
         said += [say_milestone(row) for row in ahead.to_dict("records")]
         said += say_next_month(recap.next_month, recap.coming.start) if recap.coming.length else []
-        said.append(self.pick(_GOODBYES, "goodbye").format(period=recap.period.name))
+        goodbye = self.pick(_GOODBYES, "goodbye").format(period=recap.period.name) if recap.period.length else _UNTIL
+        said.append(goodbye)
         return [s for s in said if s]
 
     def _bridge(self, piece: str, place: int, of: int) -> str:
@@ -243,6 +245,8 @@ def say_period(compared: pd.DataFrame) -> list[str]:
     span = Period(this["start"], this["end"])
     if span.length == 0:
         return ["The diary has no session yet, so there is everything to come."]
+    if not this["begun"]:
+        return ["It hasn't begun yet, so there is nothing to show."]
     if this["sessions"] == 0:
         return ["I didn't stitch this time. The pieces are where they were, and that's all right."]
     pieces, days = wording.few(this["pieces"], "piece"), f"{this['days']} of {words.count(span.length, 'day')}"

@@ -56,11 +56,11 @@ def say_piece(row: dict[str, Any], tone: str = "talk") -> list[str]:
         best = _day(row["best_day"]), _stitches(row["best_stitches"])
         sentences.append(("Best day: {}, {}.", "The best day was {}, with {}.")[own].format(*best))
     if extras := _extras(row):
-        sentences.append(f"{('Besides:', 'Besides, it had')[own]} {extras}.")
+        sentences.append(f"{('Plus', 'On top of that it had')[own]} {extras}.")
     if row["unpicked"] > 0:
         sentences.append(f"{_stitches(row['unpicked'])} {('had to come', 'came')[own]} out again.")
     if row["new_colours"]:
-        sentences.append(f"New in it: {_colours(row)}.")
+        sentences.append(f"First use of {_colours(row)}.")
     noted = ("Noted on {}: “{}”", "On {} I noted: “{}”")[own]
     sentences += [noted.format(_day(when), text) for when, text in row["notes"][-NOTES_TOLD:]]
     if (more := len(row["notes"]) - NOTES_TOLD) > 0:

@@ -9,6 +9,8 @@ import pandas as pd
 from stitchlog import words
 from stitchlog.diary.diary import Diary
 from stitchlog.model.period import ONE_DAY, Period, bounds
+from stitchlog.reports.review.days import begun
+from stitchlog.reports.review.wording import few, some
 
 
 def changes(diary: Diary, start: Any, end: Any) -> pd.DataFrame:
@@ -41,7 +43,7 @@ def flow(diary: Diary, start: Any, end: Any) -> pd.DataFrame:
     """
     span = bounds(start, end)
     rows = []
-    if span.length and pd.notna(diary.first_day):
+    if span.length and pd.notna(diary.first_day) and begun(diary, span):
         last = span.end.replace(day=1)
         first = min(span.start.replace(day=1), last - pd.DateOffset(months=11))
         first = min(max(first, diary.first_day.replace(day=1)), last)
@@ -70,14 +72,16 @@ def untouched(diary: Diary, start: Any, end: Any) -> pd.DataFrame:
     them.
     """
     span = bounds(start, end)
+    if not begun(diary, span):
+        span = bounds(None, None)  # nothing can wait in days to come
     now, old = diary.standing(span.end), diary.standing(span.eve)
     worked = set(diary.sessions.loc[diary.sessions["date"].between(span.start, span.end), "piece"])
     out = now.assign(
         planned=[_planned(diary, row, span) for row in diary.pieces.to_dict("records")],
         days_since=(span.end - now["last_session"]).dt.days,
     )
-    begun = (now["status"] == "on the go") | ((now["status"] == "not begun") & (out["planned"] != ""))
-    out = out[begun & ~now["piece"].isin(worked) & (old["status"] != "finished")]
+    on_hand = (now["status"] == "on the go") | ((now["status"] == "not begun") & (out["planned"] != ""))
+    out = out[on_hand & ~now["piece"].isin(worked) & (old["status"] != "finished")]
     out = out.sort_values("days_since", ascending=False, kind="stable")
     out = out.sort_values("planned", key=lambda planned: planned == "", kind="stable")
     return out[["piece", "last_session", "days_since", "share", "planned"]].reset_index(drop=True)
@@ -90,38 +94,38 @@ def _planned(diary: Diary, piece: dict[str, Any], span: Period) -> str:
     mine = mine[(mine["starts"] <= span.end) & (mine["ends"] >= span.start)]
     reasons = [f"part of {event}" for event in mine["event"]]
     if span.start <= piece["due"] <= span.end:
-        reasons.append(f"wanted by {words.day(piece['due'], year=False)}")
+        reasons.append(f"due on {words.day(piece['due'], year=False)}")
     if span.start <= piece["started"] <= span.end:
         reasons.append(f"to be started on {words.day(piece['started'], year=False)}")
     if piece["want"] > 0:
-        reasons.append(f"meant to have {words.percent(piece['want'])} of the stitches")
+        reasons.append(f"meant to get {words.percent(piece['want'])} of your time")
     return words.listed(dict.fromkeys(reasons))
 
 
 def say_flow(frame: pd.DataFrame, changed: pd.DataFrame, span: Period) -> str:
     """Starts against finishes in the period, and how many pieces are now on the go (frames of `flow` and `changes`)."""
     if frame.empty:
-        return "Nothing is on the go yet."
+        return ""
     starts, finishes = ((changed["change"] == c).sum() for c in ("started", "finished"))
-    when, now = words.within(span.start, span.end), words.count(frame["on_the_go"].iloc[-1], "piece is", "pieces are")
+    now = words.count(frame["on_the_go"].iloc[-1], "work in progress (WIP)", "works in progress (WIPs)")
+    moved = f"{few(starts, 'start')} and {few(finishes, 'finish', 'finishes')}"
     if starts == finishes == 0:
-        text = f"{when} nothing was started and nothing finished"
-    else:
-        begun = words.count(starts, "piece was", "pieces were") if starts else "no piece was"
-        text = f"{when} {begun} started and {words.number(finishes) if finishes else 'none'} finished"
-    return f"{text}; {now} on the go at the end."
+        moved = "nothing started and nothing finished"
+    return f"{words.within(span.start, span.end)}: {moved}, and {now} at the end."
 
 
 def say_untouched(frame: pd.DataFrame, worked: pd.DataFrame) -> str:
     """Which planned pieces were not touched, kindly; how many others are waiting (frames of `untouched`, `pieces`)."""
     if frame.empty:
-        return "Every piece on the go had its turn." if len(worked) else ""
+        return "Every work in progress had its turn." if len(worked) else ""
     planned = frame.loc[frame["planned"] != "", "piece"].tolist()
     others = len(frame) - len(planned)
     if not planned:
-        return f"{words.count(others, 'piece', 'pieces')} on the go stayed in the bag this time, and will keep."
-    text = f"{words.listed(planned)} {'was' if len(planned) == 1 else 'were'} planned and stayed in the bag this time"
-    return f"{text}; so did {words.count(others, 'other piece')} on the go." if others else f"{text}."
+        return f"{words.count(others, 'work', 'works')} in progress had no session this time, and will keep."
+    text = f"Planned, and not reached this time: {some(planned)}."
+    if not others:
+        return text
+    return f"{text} {words.count(others, 'other work', 'other works')} in progress had no session either."
 
 
 def say_changes(changed: pd.DataFrame) -> str:

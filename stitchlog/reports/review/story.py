@@ -11,6 +11,7 @@ from stitchlog import words
 from stitchlog.diary.diary import Diary
 from stitchlog.diary.names import key_of
 from stitchlog.diary.tags import meets
+from stitchlog.model import pictures
 from stitchlog.model.period import Period, bounds
 from stitchlog.reports.review.pieces import pieces
 
@@ -27,9 +28,8 @@ def story(diary: Diary, start: Any, end: Any) -> pd.DataFrame:
     part_of (list of text: parts of its own events it was worked in, and those for a start of any piece that it was
     started in); prompts (list of text, one an event that it was worked in: the prompts of which it has the tags and the
     stitches); cloth ('32 count linen over two, two strands', '' where unknown); new_colours (list of text: colours that
-    the piece had not had before, as they came); notes (list of (day, text)); before_photo, before_photo_date (the last
-    picture at or before `start`; where there is none, the first of two or more in the period); after_photo,
-    after_photo_date (the last picture in the period). Paths are as written, '' where there is none.
+    the piece had not had before, as they came); notes (list of (day, text)); before_photo, before_photo_date,
+    after_photo, after_photo_date, unreadable: as in `pictures.before_after`.
     """
     span = bounds(start, end)
     out = pieces(diary, span.start, span.end)
@@ -55,14 +55,14 @@ def story(diary: Diary, start: Any, end: Any) -> pd.DataFrame:
                 "cloth": cloth(piece),
                 "new_colours": colours.get(row["piece"], []),
                 "notes": [(day, " ".join(t.split())) for day, t in zip(noted["date"], noted["note"], strict=True)],
-                **_photos(mine[mine["photo"] != ""], span),
             }
         )
+    shown = pictures.before_after(diary, span.start, span.end)
+    names = {"before": "before_photo", "after": "after_photo"}
+    shown = shown.rename(columns=names | {f"{when}_date": f"{photo}_date" for when, photo in names.items()})
     columns = ["arrival", "events", "part_of", "prompts", "cloth", "new_colours", "notes"]
-    dates = ["before_photo_date", "after_photo_date"]
-    columns += ["before_photo", "after_photo", *dates]
-    added = pd.DataFrame(told, columns=columns, index=out.index).astype(dict.fromkeys(dates, "datetime64[us]"))
-    return pd.concat([out, added], axis=1)
+    added = pd.DataFrame(told, columns=columns, index=out.index)
+    return pd.concat([out, added, shown.set_index("piece").reindex(out["piece"]).set_axis(out.index)], axis=1)
 
 
 def cloth(piece: Any) -> str:
@@ -144,20 +144,3 @@ def _new_colours(diary: Diary, span: Period) -> dict[str, list[str]]:
     fresh = first[first["date"] >= span.start]
     fresh = fresh.assign(said=[f"{code} {names.get(code, '')}".strip() for code in fresh["code"]])
     return fresh.groupby("piece")["said"].agg(list).to_dict()
-
-
-def _photos(with_photo: pd.DataFrame, span: Period) -> dict[str, Any]:
-    photos = list(zip(with_photo["photo"], with_photo["date"], strict=True))
-    inside = [p for p in photos if p[1] >= span.start]
-    earlier = [p for p in photos if p[1] < span.start]
-    # A picture of the first day counts as the one at the start, unless it is the only one of the period.
-    at_start = earlier + [p for p in inside[:-1] if p[1] == span.start]
-    none: tuple[str, Any] = ("", pd.NaT)
-    before, before_date = (at_start or inside[: len(inside) > 1] or [none])[-1]
-    after, after_date = (inside or [none])[-1]
-    return {
-        "before_photo": before,
-        "before_photo_date": before_date,
-        "after_photo": after,
-        "after_photo_date": after_date,
-    }

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import html
 import math
-from pathlib import Path
 from typing import Any
 
 import pandas as pd
 from PIL import Image
 
 from stitchlog import words
+from stitchlog.model import pictures as model
 from stitchlog.render import pictures
 from stitchlog.reports import review
 from stitchlog.reports.review.recap import Recap
@@ -20,35 +20,72 @@ _FIGURE = "margin:0;flex:1 1 14rem;max-width:26rem"
 _IMAGE = "display:block;width:100%;height:auto;border:1px solid var(--rule,#ccc)"
 # Both pictures of a pair are fitted into this box, so that neither looks nearer than the other.
 _BOX = (640, 480)
+_WIDE_FIGURE = "margin:0;flex:1 1 100%;max-width:54rem"
+_WIDE_BOX = (1000, 800)
 
 
-def storyboard_html(recap: Recap) -> str:
-    """A section a piece, as HTML: heading, pictures (or a bar of progress), sentences."""
-    return "\n".join(_section(recap.folder, row) for row in recap.story.to_dict("records"))
+def storyboard_html(recap: Recap, small: bool = False) -> str:
+    """A section a piece, as HTML: heading, pictures (or a bar of progress), sentences.
+
+    small: pictures of a quarter of the size, for a notebook that is kept.
+    """
+    credits = recap.credits.set_index("piece").to_dict("index")
+    sections = [_section(recap, row, credits[row["piece"]], small) for row in recap.story.to_dict("records")]
+    return "\n".join(sections)
 
 
-def _section(folder: Path, row: dict[str, Any]) -> str:
-    seen = pictures.of_period(folder, row)
-    figures = "".join(_figure(image, row["piece"], day) for _, image, day in seen if image)
-    lost = "".join(
-        f'<p class="note">The picture {html.escape(path)} could not be opened.</p>'
-        for path, image, _ in seen
-        if not image
+def listed_html(sentences: list[str]) -> str:
+    """Sentences as a list; '' where there are none."""
+    points = "".join(f"<li>{html.escape(text)}</li>" for text in sentences)
+    return f"<ul>{points}</ul>" if points else ""
+
+
+def say_pictures(recap: Recap) -> str:
+    """Which pieces are still to photograph, and which pictures cannot be opened or have no day; '' where none."""
+    shown = recap.story
+    said = (
+        model.say_to_photograph(recap.to_photograph),
+        model.say_unreadable(shown) if len(shown) else "",
+        model.say_undated(recap.undated),
+    )
+    return " ".join(text for text in said if text)
+
+
+def gallery_html(recap: Recap, small: bool = False) -> str:
+    """The finishes of `Recap.finishes` as HTML: each with its last picture; '' where none has one."""
+    figures = [
+        _figure(image, f"{row['piece']}, finished", row["finished"], small, wide=True)
+        for row in recap.finishes.to_dict("records")
+        if row["photo"] and (image := pictures.load(recap.folder, row["photo"]))
+    ]
+    return f'<div style="{_PAIR}">{"".join(figures)}</div>' if figures else ""
+
+
+def _section(recap: Recap, row: dict[str, Any], credit: dict[str, Any], small: bool) -> str:
+    seen = pictures.of_period(recap.folder, row)
+    done = pd.notna(row["finished"])
+    # A finish is shown across the whole page.
+    figures = "".join(
+        _figure(image, row["piece"], day, small, wide=done and path == row["after_photo"])
+        for path, image, day in seen
+        if image
     )
     shown = f'<div style="{_PAIR}">{figures}</div>' if figures else bar(row)
-    points = "".join(f"<li>{html.escape(said)}</li>" for said in review.say_piece(row))
+    said = [*review.say_piece(row), review.say_credits(credit)]
+    points = "".join(f"<li>{html.escape(text)}</li>" for text in said if text)
     return (
         f'<section class="piece"><h3>{row["order"]}. <bdi>{html.escape(row["piece"])}</bdi></h3>'
-        f"{shown}{lost}<ul>{points}</ul></section>"
+        f"{shown}<ul>{points}</ul></section>"
     )
 
 
-def _figure(image: Image.Image, piece: str, day: pd.Timestamp) -> str:
+def _figure(image: Image.Image, piece: str, day: pd.Timestamp, small: bool, wide: bool = False) -> str:
     text = words.day(day)
     alternative = html.escape(f"{piece} on {text}", quote=True)
+    box = [side // 4 for side in _BOX] if small else _WIDE_BOX if wide else _BOX
     return (
-        f'<figure style="{_FIGURE}"><img style="{_IMAGE}" alt="{alternative}" '
-        f'src="{pictures.uri(pictures.fitted(image, *_BOX))}"><figcaption>{html.escape(text)}</figcaption></figure>'
+        f'<figure style="{_WIDE_FIGURE if wide else _FIGURE}"><img style="{_IMAGE}" alt="{alternative}" '
+        f'src="{pictures.uri(pictures.fitted(image, *box))}"><figcaption>{html.escape(text)}</figcaption></figure>'
     )
 
 

@@ -9,7 +9,7 @@ import pandas as pd
 
 from stitchlog import words
 from stitchlog.diary.diary import Diary
-from stitchlog.model import thread_use
+from stitchlog.model import pictures, thread_use
 from stitchlog.model.period import Period, bounds
 from stitchlog.reports.review.days import longest
 from stitchlog.reports.review.standing import flow
@@ -102,9 +102,9 @@ def finishes(diary: Diary, start: Any, end: Any) -> pd.DataFrame:
     out["days"] = (out["finished"] - out["began"]).dt.days.astype(float)
     made_up = diary.pieces.set_index("piece")["made_up"]
     out["made_up"] = made_up.where(made_up <= span.end).reindex(out["piece"]).to_numpy()
-    shown = diary.sessions[diary.sessions["photo"] != ""].drop_duplicates("piece", keep="last").set_index("piece")
-    out["photo"] = shown["photo"].reindex(out["piece"]).fillna("").to_numpy()
-    out["photo_date"] = shown["date"].reindex(out["piece"]).to_numpy()
+    seen = pictures.of(diary).dropna(subset="date").drop_duplicates("piece", keep="last").set_index("piece")
+    out["photo"] = seen["path"].reindex(out["piece"]).fillna("").to_numpy()
+    out["photo_date"] = seen["date"].reindex(out["piece"]).to_numpy()
     columns = ["piece", "began", "finished", "stitches", "days", "made_up", "photo", "photo_date"]
     return out[columns].reset_index(drop=True)
 

@@ -1,6 +1,7 @@
 from pathlib import Path
 
 import pytest
+from PIL import Image
 
 from stitchlog import open_diary
 
@@ -56,6 +57,9 @@ def folder(tmp_path) -> Path:
         ("threads", THREADS),
     ):
         (tmp_path / f"{name}.csv").write_text(text, "utf-8")
+    (tmp_path / "photos").mkdir()
+    for name in "abcd":
+        Image.new("RGB", (8, 6), "#8FAE5D").save(tmp_path / "photos" / f"{name}.png")
     return tmp_path
 
 

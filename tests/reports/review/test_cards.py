@@ -124,8 +124,8 @@ def test_pictures_stand_upright_at_one_scale_and_without_data(recap, made):
 
 def test_a_picture_that_is_missing_leaves_the_drawn_progress(recap):
     row = recap.story.set_index("piece").loc[UNBROKEN].to_dict() | {"piece": UNBROKEN}
-    assert row["after_photo"] == "missing.jpg"
-    assert [image for _, image, _ in pictures.of_period(recap.folder, row)] == [None]
+    assert row["after_photo"] == "" and row["unreadable"] == ["missing.jpg"]
+    assert pictures.of_period(recap.folder, row) == []
 
 
 @pytest.mark.parametrize(

@@ -113,7 +113,7 @@ def test_starts_and_finishes_are_counted_in_figures(drawn):
     texts = _texts(found["flow"])
     for row in recap.flow.to_dict("records"):
         assert str(row["on_the_go"]) in texts
-    assert {"started", "finished", "on the go"} <= set(texts)
+    assert {"started", "finished", "WIPs"} <= set(texts)
 
 
 def test_nothing_is_drawn_of_an_empty_diary(empty):

@@ -18,10 +18,11 @@ def _diary(folder, days: list[str], week_start: str = "monday"):
 def test_runs_and_rests(tmp_path):
     diary = _diary(tmp_path, ["2026-10-02", "2026-10-03", "2026-10-04", "2026-10-09", "2026-10-10"])
     assert review.say_streaks(review.calendar(diary, "2026-10-01", "2026-10-12")) == (
-        "The longest run was 3 days, 2 to 4 October 2026; the longest rest was 4 days, 5 to 8 October 2026."
+        "Longest streak: 3 days, 2 to 4 October 2026. Longest break: 4 days, 5 to 8 October 2026."
     )
-    assert review.say_streaks(review.calendar(diary, "2026-10-01", "2026-10-02")) == (
-        "No two stitching days followed each other; no rest was longer than a day."
+    assert review.say_streaks(review.calendar(diary, "2026-10-01", "2026-10-02")) == ""
+    assert review.say_streaks(review.calendar(diary, "2026-10-04", "2026-10-05")) == (
+        "No two stitching days followed each other. You never missed two days running."
     )
 
 
@@ -77,7 +78,7 @@ def test_an_empty_period_reads_well(diary):
     assert review.say_compared(review.compared(diary, *days)).startswith(
         "No session is written down for February 2026."
     )
-    assert "rest" in review.say_calendar(review.calendar(diary, *days))
+    assert review.say_calendar(review.calendar(diary, *days)) == "No day of this period has a session."
     assert review.say_running(review.running(diary, *days)).startswith("February 2026 came to 0 stitches")
     assert review.say_streaks(review.calendar(diary, *days)) == ""
 
@@ -86,3 +87,18 @@ def test_a_diary_without_a_session_reads_well(empty):
     recap = review.recap(empty, None, None)
     assert review.say_compared(recap.compared).startswith("The diary has no session yet.")
     assert recap.story.empty and recap.calendar.empty and recap.flow.empty
+
+
+def test_days_before_the_diary_and_days_to_come_are_no_break(tmp_path):
+    diary = _diary(tmp_path, ["2026-10-10", "2026-10-11", "2026-10-14"]).at("2026-10-15")
+    said = review.say_streaks(review.calendar(diary, "2026-10-01", "2026-10-31"))
+    assert said == "Longest streak: 2 days, 10 to 11 October 2026. Longest break: 2 days, 12 to 13 October 2026."
+
+
+def test_a_month_to_come_is_said_to_be_one(tmp_path):
+    recap = review.recap(_diary(tmp_path, ["2026-10-10"]).at("2026-10-15"), "2026-12-01", "2026-12-31")
+    assert review.say_compared(recap.compared) == "December 2026 has not begun yet."
+    assert recap.untouched.empty and recap.running.empty
+    assert [review.say_calendar(recap.calendar), review.say_streaks(recap.calendar)] == ["", ""]
+    assert review.say_flow(recap.flow, recap.changes, recap.period) == ""
+    assert "hasn't begun yet" in review.write_notes(recap)

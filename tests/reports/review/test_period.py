@@ -88,9 +88,27 @@ def test_what_a_period_is_held_against(start, end, before, year_before):
 
 
 @given(st.dates(pd.Timestamp("1990-01-01").date(), pd.Timestamp("2090-01-01").date()), st.integers(0, 800))
-def test_the_period_before_ends_the_day_before(start, length):
+def test_the_period_before_lies_before(start, length):
     span = review.period(start, pd.Timestamp(start) + pd.Timedelta(days=length))
-    assert span.before.end == span.start - pd.Timedelta(days=1)
-    assert span.before.length == span.length or span.months
+    assert span.before.end < span.start
+    in_a_month = span.start.day == 1 and span.end < span.start + pd.offsets.MonthBegin(1)
+    year_so_far = (span.start.month, span.start.day) == (1, 1) and length > 180
+    if not in_a_month and not year_so_far:
+        assert span.before.end == span.start - pd.Timedelta(days=1)
+        assert span.before.length == span.length or span.months
     assert span.year_before.start <= span.year_before.end < span.end
     assert len(span.days) == span.length
+
+
+@pytest.mark.parametrize(
+    ("start", "end", "before"),
+    [
+        ("2026-10-01", "2026-10-09", ("2026-09-01", "2026-09-09")),
+        ("2026-03-01", "2026-03-30", ("2026-02-01", "2026-02-28")),
+        ("2026-01-01", "2026-10-31", ("2025-01-01", "2025-10-31")),
+        ("2026-01-01", "2026-03-31", ("2025-10-01", "2025-12-31")),
+        ("2026-10-02", "2026-10-09", ("2026-09-24", "2026-10-01")),
+    ],
+)
+def test_a_period_so_far_is_held_against_the_same_days(start, end, before):
+    assert _days(review.period(start, end).before) == before

@@ -49,17 +49,17 @@ def test_planned_pieces_that_were_not_touched(diary):
     assert set(review.pieces(diary, "2026-01-01", "2026-01-09")["piece"]).isdisjoint(found.index)
     days = ("2026-01-01", "2026-01-09")
     said = review.say_untouched(review.untouched(diary, *days), review.pieces(diary, *days))
-    assert said.startswith("Paper Boat was planned")
+    assert said.startswith("Planned, and not reached this time: Paper Boat.")
 
 
 def test_a_wanted_day_in_the_period_makes_a_plan(diary):
     found = review.untouched(diary, "2026-01-11", "2026-01-31").set_index("piece")
-    assert "wanted by 20 January" in found.loc["Paper Boat", "planned"]
+    assert "due on 20 January" in found.loc["Paper Boat", "planned"]
 
 
 @pytest.mark.parametrize(
     ("end", "words"),
-    [("2026-01-09", "1 piece was started and 1 finished"), ("2025-12-28", "1 piece was started and none finished")],
+    [("2026-01-09", "one start and one finish, and 3 works"), ("2025-12-28", "one start and no finishes, and 4 works")],
 )
 def test_what_is_said_of_starts_and_finishes(diary, end, words):
     span = review.period("2025-12-25", end)
