@@ -57,7 +57,8 @@ class Period:
         The first nine days of a month are held against the first nine of the month before, a year so far of more than
         half a year against the same days of the year before.
         """
-        if self.length > _HALF_A_YEAR and (self.start.month, self.start.day) == (1, 1):
+        in_a_year = self.length and self.start.year == self.end.year
+        if in_a_year and self.length > _HALF_A_YEAR and (self.start.month, self.start.day) == (1, 1):
             return self.year_before
         if self.months:
             return Period(self.start - pd.DateOffset(months=self.months), self.eve)
