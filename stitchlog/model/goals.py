@@ -113,7 +113,7 @@ def _reached(then: Diary, kind: str, piece: str, span: Period) -> tuple[float, b
 
 def _of_events(then: Diary, span: Period) -> list[dict[str, Any]]:
     """A row an event with a part that ends in the month: how many of them were met, or what its only part has."""
-    parts = stages(then, as_of=then.as_of)
+    parts = stages(then)
     parts = parts[(parts["kind"] != "due") & parts["ends"].between(span.start, span.end)]
     found = []
     for event, mine in parts.groupby("event", sort=False):
@@ -175,7 +175,7 @@ def chance(diary: Diary, kind: str, piece: str, amount: float, start: Any, end: 
 def finish_chance(diary: Diary, piece: str, by: Any) -> float:
     """The chance, 0 to 1, that a piece is finished by the end of a day (NaN: there is too little to go by)."""
     try:
-        return forecast.finish(diary, piece, diary.as_of).chance(by)
+        return forecast.finish(diary, piece).chance(by)
     except StitchlogError:
         return np.nan
 
@@ -208,16 +208,21 @@ def _coming(diary: Diary, piece: str, span: Period, sessions: bool = False) -> n
     """Stitches (or sessions) that those days of `span` bring that are to come, shape (paths,); none without a past."""
 
     def work() -> np.ndarray:
-        rows = diary.sessions[diary.sessions["piece"] == piece] if piece else diary.sessions
-        if rows.empty or span.end <= diary.as_of:
+        ahead = (span.end - diary.as_of).days if len(diary.sessions) else 0
+        if ahead <= 0:
             return np.array([])
-        ahead = forecast.future(diary)
-        days = (span.end - diary.as_of).days
-        coming = ahead.on(piece, days) if piece else ahead.daily(days)
-        coming = coming[:, max(0, (span.start - diary.as_of).days - 1) :]
-        return np.asarray((coming > 0).sum(axis=1) if sessions else coming.sum(axis=1))
+        future = forecast.future(diary)
+        if piece and piece not in future.pieces:
+            return np.array([])
+        days = (future.on(piece, ahead) if piece else future.daily(ahead))[:, max(0, _days_off(diary, span) - 1) :]
+        return np.asarray((days > 0).sum(axis=1) if sessions else days.sum(axis=1))
 
     return diary.once(("coming", piece, span, sessions), work)
+
+
+def _days_off(diary: Diary, span: Period) -> int:
+    """How many days after the diary's own the period begins (below 1: it has begun)."""
+    return (span.start - diary.as_of).days
 
 
 def offers(diary: Diary, month: Any = None, most: int = 6) -> pd.DataFrame:

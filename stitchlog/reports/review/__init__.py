@@ -17,7 +17,7 @@ from stitchlog.reports.review.buying import (
     waiting,
 )
 from stitchlog.reports.review.cards import PATHS, draw_cards, say_cards
-from stitchlog.reports.review.coming import NEXT_HEADINGS, likely, next_month, say_next_month
+from stitchlog.reports.review.coming import NEXT_HEADINGS, next_month, say_next_month
 from stitchlog.reports.review.credits import credits, say_credits, say_missing
 from stitchlog.reports.review.days import (
     calendar,
@@ -96,7 +96,6 @@ __all__ = [
     "flow",
     "gallery_html",
     "goals",
-    "likely",
     "listed_html",
     "milestones",
     "months",

@@ -62,7 +62,7 @@ def _goals(diary: Diary, span: Period) -> list[dict[str, Any]]:
 
 def _events(diary: Diary, span: Period) -> list[dict[str, Any]]:
     """A row an event with a part in the month: its only part there, or all of them together."""
-    parts = stages(diary, as_of=diary.as_of)
+    parts = stages(diary)
     parts = parts[(parts["kind"] != "due") & (parts["starts"] <= span.end) & (parts["ends"] >= span.start)]
     # A finish is due on its last day, not all the while.
     parts = parts[(parts["kind"] != "finish") | (parts["ends"] <= span.end)]
@@ -158,7 +158,7 @@ def _say_sections(rows: list[dict[str, Any]]) -> str:
     told = sorted((row for row in rows if pd.notna(row["chance"])), key=lambda row: -row["chance"])
     groups: dict[str, list[str]] = {}
     for row in told:
-        groups.setdefault(likely(row["chance"]), []).append(row["name"])
+        groups.setdefault(words.likely(row["chance"]), []).append(row["name"])
     first, *others = [(words.listed(names), len(names), how) for how, names in groups.items()]
     parts = [f"{first[0]} {'looks' if first[1] == 1 else 'look'} {first[2]}"]
     parts += [f"{names} {how}" for names, _, how in others]
@@ -173,14 +173,7 @@ def _named(row: dict[str, Any]) -> str:
 
 
 def _how(row: dict[str, Any]) -> str:
-    return "" if pd.isna(row["chance"]) else f", which looks {likely(row['chance'])}"
-
-
-def likely(chance: float) -> str:
-    """A chance in words, by one fixed scale.
-
-    >>> likely(0.95), likely(0.7), likely(0.5), likely(0.2), likely(0.05)
-    ('very likely', 'likely', 'about even', 'unlikely', 'very unlikely')
-    """
-    scale = ((0.9, "very likely"), (0.66, "likely"), (0.33, "about even"), (0.1, "unlikely"))
-    return next((text for least, text in scale if chance >= least), "very unlikely")
+    if pd.isna(row["chance"]):
+        return ""
+    how = words.likely(row["chance"])
+    return ", at about even odds" if how == "about even" else f", which looks {how}"

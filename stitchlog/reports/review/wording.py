@@ -135,22 +135,13 @@ def day(value: Any, whole: bool = False) -> str:
 
 
 def when(value: Any, seen_from: Any) -> str:
-    """A day to come, as sure as it is: the day within six weeks, the month within a year, then the season, the year.
+    """A day to come as it is said, as sure as it is.
 
     >>> when("2026-11-20", "2026-10-31"), when("2027-03-04", "2026-10-31"), when("2028-07-02", "2026-10-31")
-    ('around 20 November', 'in early March 2027', 'in the summer of 2028')
+    ('around 20 November 2026', 'in early March 2027', 'in summer 2028')
     """
-    date, days = pd.Timestamp(value), (pd.Timestamp(value) - pd.Timestamp(seen_from)).days
-    if days <= 42:
-        return f"around {words.day(date, year=False)}"
-    if days <= 365:
-        third = "early " if date.day <= 10 else "mid " if date.day <= 20 else "late "
-        return f"in {third}{words.month(date)}"
-    if days <= 5 * 365:
-        season = ("winter", "spring", "summer", "autumn")[date.month % 12 // 3]
-        # Winter is named after the year that it ends in.
-        return f"in the {season} of {date.year + (date.month == 12)}"
-    return f"in {date.year}"
+    said = words.sure_date(value, seen_from)
+    return f"around {said}" if said[0].isdigit() and " " in said else f"in {said}"
 
 
 def inside(text: str) -> str:

@@ -69,7 +69,7 @@ def test_the_month_to_come_is_told_in_four_sentences_at_most(tmp_path):
     recap = _recap(tmp_path, ONE, GOALS)
     said = review.say_next_month(recap.next_month, recap.coming.start)
     assert len(said) == 1
-    assert said[0].startswith("In November I'd like to put 40 stitches in the moss, which looks ")
+    assert said[0].startswith("In November I'd like to put 40 stitches in the moss, ")
 
 
 def test_the_pieces_come_in_the_order_asked_for(tmp_path):

@@ -167,7 +167,7 @@ def next_month(recap: Recap) -> Facts | None:
     return Facts(
         f"Next: {recap.coming.name}",
         rows=tuple(_planned(row) for row in rows),
-        beside=tuple("" if pd.isna(row["chance"]) else review.likely(row["chance"]) for row in rows),
+        beside=tuple("" if pd.isna(row["chance"]) else words.likely(row["chance"]) for row in rows),
         marks="o" * len(rows),
     )
 
