@@ -12,7 +12,7 @@ from stitchlog import words
 from stitchlog.render import theme
 from stitchlog.render.card import Card
 from stitchlog.reports.review.cards import SIZES, check_size, slug
-from stitchlog.reports.review.cards.parts import MARGIN, draw_label, draw_photo, photo_scale
+from stitchlog.reports.review.cards.parts import MARGIN, draw_label, draw_photo, label_width, photo_scale
 from stitchlog.reports.review.cards.piece import photos
 from stitchlog.reports.review.recap import Recap
 
@@ -57,14 +57,15 @@ def say_clips(made: dict[str, bytes]) -> str:
 
 
 def _stills(seen: list[tuple[Image.Image, str]], size: str) -> tuple[Image.Image, Image.Image]:
-    """Both pictures over the whole frame at one scale, each with its day."""
+    """Both pictures over the whole frame at one scale, each with its day: where the wipe leaves it whole longest."""
     across, down = SIZES[size]
     scale = photo_scale([image for image, _ in seen], [(across, down)] * 2)
     drawn = []
-    for image, day in seen:
+    for number, (image, day) in enumerate(seen):
         card = Card(across, down, MARGIN[size])
         draw_photo(card, image, (0, 0, across, down), scale)
-        draw_label(card, day, card.margin, card.height - card.margin, 52)
+        right = card.width - card.margin - label_width(day, 52)
+        draw_label(card, day, card.margin if number else right, card.height - card.margin, 52)
         drawn.append(Image.open(io.BytesIO(card.png())).convert("RGB"))
     return drawn[0], drawn[1]
 

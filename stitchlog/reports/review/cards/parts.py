@@ -290,9 +290,13 @@ def _cropped(image: Image.Image, scale: float, across: int, down: int) -> Image.
 
 def draw_label(card: Card, text: str, x: float, low: float, size: float = SMALL) -> None:
     """A line on a slip of paper whose lower left corner is at (x, low), to be read on a picture."""
-    across = lettering.width(text, size)
-    card.box(x, low - size * 1.5, across + size * 0.8, size * 1.5, opacity=0.9)
+    card.box(x, low - size * 1.5, label_width(text, size), size * 1.5, opacity=0.9)
     card.text(x + size * 0.4, low - size * 0.45, text, size)
+
+
+def label_width(text: str, size: float) -> float:
+    """Pixels across the slip of `draw_label`."""
+    return lettering.width(text, size) + size * 0.8
 
 
 def draw_days(card: Card, days: pd.DataFrame, x: float, y: float, across: float) -> float:
