@@ -21,6 +21,8 @@ from stitchlog.diary.reading.reader import Reading
 _ALIKE, _MOST_NAMES = 90.0, 400
 # A finished piece with less than this share of its total looks unfinished.
 FAR_BELOW = 0.9
+# A file with more sessions than a lifetime has is not looked through.
+MOST_SESSIONS = 100_000
 # Rows before one that is their sum, for it to be a total.
 _SUMMED = 3
 
@@ -31,6 +33,8 @@ _COUNTED = tuple(c.name for c in schema.DIARY.columns if c.kind in checks.NUMERI
 
 def told(reading: Reading, today: dt.date | None = None) -> Reading:
     """The worked-out reading with these warnings among its problems. today: days after it are told."""
+    if reading.tables["sessions"].num_rows > MOST_SESSIONS:
+        return reading
     found = Problems()
 
     def tell(code: str, file: str, line: int, column: str, value: Any, reason: str) -> None:

@@ -41,7 +41,7 @@ def test_a_spreadsheets_export_is_mended_by_what_check_says(folder, capsys):
     said = capsys.readouterr().err
     assert 'the first row, "Projekt ;Datum;Stiche;Minuten' in said
     assert '"Projekt" looks like piece; "Datum" looks like date; "Stiche" looks like stitches' in said
-    assert "import this file (stitchlog import), or rename" in said
+    assert "import the file from another place (stitchlog import), or rename" in said
 
     named = EXPORT.replace(EXPORT.partition("\n")[0], OURS)
     _save(folder, named)

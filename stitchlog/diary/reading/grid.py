@@ -96,7 +96,7 @@ def opening(source: Text, table: Table) -> tuple[Row, list[str], str] | None:
 def _likely(written: list[str], table: Table, known: Iterable[str] = ()) -> str:
     """What headings that are no columns look like, as advice: import the file, or rename them."""
     alike = [f'"{text}" looks like {name}' for text, name in looks_like(written, table) if name not in set(known)]
-    return f"{'; '.join(alike)}: import this file (stitchlog import), or " if alike else ""
+    return f"{'; '.join(alike)}: import the file from another place (stitchlog import), or " if alike else ""
 
 
 def looks_like(written: Iterable[str], table: Table) -> list[tuple[str, str]]:
@@ -109,7 +109,8 @@ def looks_like(written: Iterable[str], table: Table) -> list[tuple[str, str]]:
     for text in written:
         if text and heading(text) not in names:
             name, sure = headings.meaning(text, among)
-            if sure >= headings.WITH_UNIT and name in table.names:
+            # A word among others says too little here.
+            if sure != headings.AMONG and name in table.names:
                 found.append((text, name))
     return found
 

@@ -11,7 +11,7 @@ import datetime as dt
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
-from stitchlog.diary import settings
+from stitchlog.diary import schema, settings
 from stitchlog.entry.importing.applying import Changed, Difference, apply, difference
 from stitchlog.entry.importing.previewing import news, preview
 from stitchlog.entry.importing.proposal import LeftOut, Piece, Place, Proposal, Question, Session
@@ -56,6 +56,9 @@ def read(
     file cannot be read or holds no sessions.
     """
     path = Path(path)
+    theirs = path.name in (*(t.file for t in schema.TABLES), settings.FILE)
+    if folder is not None and theirs and path.resolve().parent == Path(folder).resolve():
+        raise StitchlogError(f"{path}: is a file of the diary itself; move it to another place, then import it")
     own = _settings(folder)
     told = {**own.imports.get(path.name, {}), **(answers or {})}
     wanted = list(sheets) or [name for name in told.pop(SHEETS, "").split("\n") if name]

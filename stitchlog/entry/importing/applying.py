@@ -9,7 +9,7 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from stitchlog import words
-from stitchlog.diary import names, schema, settings
+from stitchlog.diary import disk, names, schema, settings
 from stitchlog.diary.reading import checks
 from stitchlog.diary.reading.problems import ERROR
 from stitchlog.diary.reading.reader import Reading, load, read_folder
@@ -78,8 +78,7 @@ def apply(folder: str | Path, proposal: Proposal, today: dt.date) -> Difference:
     folder = Path(folder)
     if proposal.questions:
         raise StitchlogError(f"{proposal.questions[0].words}; say {proposal.questions[0].option}")
-    if not (folder / schema.DIARY.file).exists():
-        beginning.begin(folder)
+    _begun(folder)
     with writing.change(folder, today) as files:
         before = read_folder(folder, files.contents)
         found = _difference(before, proposal)
@@ -94,6 +93,21 @@ def apply(folder: str | Path, proposal: Proposal, today: dt.date) -> Difference:
         _read_back(before, read_folder(folder, files.contents), len(found.sessions))
         files.said = f"import of {proposal.file}: {words.count(len(found.sessions), 'session')}"
     return found
+
+
+def _begun(folder: Path) -> None:
+    """Sees to it that the folder has a diary.csv: all files where it has none of a diary, else that one alone."""
+    diary = folder / schema.DIARY.file
+    if diary.exists():
+        return
+    if any((folder / name).exists() for name in (settings.FILE, *(t.file for t in schema.TABLES))):
+        try:
+            with diary.open("x", encoding="utf-8", newline="") as out:
+                out.write(",".join(schema.DIARY.names) + "\r\n")
+        except OSError as err:
+            raise StitchlogError(f"{folder}: nothing was taken in: {disk.why(err)}") from None
+    else:
+        beginning.begin(folder)
 
 
 def _remember(files: writing.Files, before: Reading, proposal: Proposal) -> None:

@@ -253,6 +253,18 @@ def test_a_sheet_is_asked_for_by_its_name_and_remembered(tmp_path):
         importing.read(tmp_path / "w.xlsx", sheets=["2024"])
 
 
+def test_a_file_of_the_diary_itself_is_not_taken_in_and_one_beside_it_is(log, tmp_path):
+    folder = tmp_path / "diary"
+    folder.mkdir()
+    (folder / "pieces.csv").write_text("piece,total\notter creek,900\n")
+    save_text(folder / "diary.csv", [["Datum", "Projekt", "Stiche"], ["13.1.2026", "Otter Creek", 5]])
+    with pytest.raises(StitchlogError, match="move it to another place"):
+        importing.read(folder / "diary.csv", folder)
+    (folder / "diary.csv").rename(tmp_path / "mine.csv")
+    take_in(folder, tmp_path / "mine.csv")
+    assert sessions(folder) == [("otter creek", "2026-01-13", 5.0)]
+
+
 def test_an_import_is_taken_back_as_a_whole(log, tmp_path):
     folder = tmp_path / "diary"
     assert main(["new", str(folder)]) == 0
