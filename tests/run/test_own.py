@@ -1,6 +1,7 @@
 """A notebook of the user's own becomes a page, tables and a line on the index, as ours do."""
 
 import json
+import re
 import shutil
 
 import nbformat
@@ -79,3 +80,19 @@ def test_a_changed_copy_of_ours_can_be_run_and_the_page_says_so(folder, capsys):
     assert main(["report", "rotation", str(folder), "--workbook", "--as-of", "2026-11-10"]) == 0
     page = (folder / "reports" / "rotation.html").read_text("utf-8")
     assert "Mine alone." in page and "This page is your own" in page
+
+
+def test_the_guides_own_question_becomes_a_page(folder, capsys):
+    """The analyst's example in README.md, from nothing to a page, by the guide alone."""
+    guide = (resources.folder("notebooks").parent / "README.md").read_text("utf-8")
+    (example,) = re.findall(
+        r"```python\n(.*?)```", guide.partition("## Go on from here")[2].partition("\n## ")[0], re.DOTALL
+    )
+    path = own.begin(folder, "colours per month")
+    book = nbformat.read(path, 4)
+    book.cells[-1].source = example
+    nbformat.write(book, path)
+    assert main(["report", "colours-per-month", str(folder), "--as-of", "2026-11-10"]) == 0
+    page = (folder / "reports" / "colours-per-month.html").read_text("utf-8")
+    assert "You used 2 colours in your most colourful month." in page
+    assert (folder / "reports" / "colours-per-month" / "colours.png").exists()
