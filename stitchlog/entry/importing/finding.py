@@ -12,7 +12,23 @@ from stitchlog.entry.importing.workbook import Sheet, Value
 
 # Rows from the top in which headings are looked for, and rows that show what a column holds.
 _TOP, _SAMPLE = 40, 400
-_PLAIN_NAMES = ("sheet", "tabelle", "feuil", "feuille", "hoja", "blad", "foglio", "table")
+# Names of sheets and files that name no piece.
+_PLAIN_NAMES = frozenset(
+    (
+        *("sheet", "tabelle", "feuil", "feuille", "hoja", "blad", "foglio", "table", "log", "diary", "journal", "data"),
+        *(
+            "sessions",
+            "stitching",
+            "stitches",
+            "stitch log",
+            "stitching log",
+            "my log",
+            "export",
+            "tagebuch",
+            "progress",
+        ),
+    )
+)
 
 
 def layouts_of(sheet: Sheet, own: Mapping[str, Iterable[str]] | None = None) -> list[Layout]:

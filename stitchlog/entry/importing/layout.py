@@ -45,6 +45,22 @@ class Layout:
     def each(self, meaning: str) -> list[Column]:
         return [c for c in self.columns if c.meaning == meaning]
 
+    def repeats_head(self, row: int) -> bool:
+        """Whether a row below the headings has the headings again."""
+        head, own = (self.sheet.rows[r] for r in (self.head, row))
+        there = [(i, v) for i, v in enumerate(own) if v != ""]
+        return self.head >= 0 and len(there) > 1 and all(at([head], 0, i) == v for i, v in there)
+
+    @property
+    def sections(self) -> dict[int, str]:
+        """Rows with the headings again under a line of their own -> that line: the next piece of a sheet of several."""
+        out = {}
+        for r in range(self.head + 1, len(self.sheet.rows)) if self.kind == ONE_PIECE else ():
+            above = next((texts_of(row) for row in reversed(self.sheet.rows[:r]) if any(v != "" for v in row)), [])
+            if len(above) == 1 and self.repeats_head(r):
+                out[r] = above[0][1]
+        return out
+
     @property
     def sure(self) -> float:
         return min((c.sure for c in self.columns if c.meaning), default=0.0)

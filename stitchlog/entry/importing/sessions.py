@@ -87,6 +87,7 @@ def _renamed(session: Session, mode: str) -> Session:
 class _Reader:
     def __init__(self, laid: Layout, order: str | None) -> None:
         self.laid, self.order = laid, order
+        self.piece = laid.piece
         self.rows, self.name = laid.sheet.rows, laid.sheet.name
         self.out = Read(self.name)
         texts = [v for row in self.rows[laid.head + 1 :] for v in row if isinstance(v, str) and len(v) < 30]
@@ -120,13 +121,17 @@ class _Reader:
     def by_row(self) -> None:
         date = self.laid.of("date")
         assert date is not None
-        head = [cells.shown(v).strip() for v in self.rows[self.laid.head]] if self.laid.head >= 0 else []
+        sections = self.laid.sections
+        titles = [texts[0][1] for row in self.rows[: self.laid.head] if len(texts := layout.texts_of(row)) == 1]
+        if sections and titles:
+            self.piece = titles[-1]
         for r in range(self.laid.head + 1, len(self.rows)):
             row = self.rows[r]
             there = [(i, v) for i, v in enumerate(row) if v != ""]
             if not there:
                 continue
-            if len(there) > 1 and head and all(i < len(head) and cells.shown(v).strip() == head[i] for i, v in there):
+            if self.laid.repeats_head(r):
+                self.piece = sections.get(r, self.piece)
                 self.leave(r, None, there[0][1], "the headings again", "heading")
                 continue
             day = self._day(r, layout.at(self.rows, r, date.at), there)
@@ -194,7 +199,7 @@ class _Reader:
 
     def _long(self, r: int, day: dt.date) -> None:
         piece_column = self.laid.of("piece")
-        piece: Value = self.laid.piece if piece_column is None else layout.at(self.rows, r, piece_column.at)
+        piece: Value = self.piece if piece_column is None else layout.at(self.rows, r, piece_column.at)
         told: dict[str, Cell] = {}
         notes: list[str] = []
         empty: list[tuple[int, Value, str, str]] = []
@@ -217,7 +222,7 @@ class _Reader:
         if not any(n in told for n in (*headings.COUNTS, "minutes", "unpicked", *_PLAIN)):
             for at, value, reason, kind in empty:
                 self.leave(r, at, value, reason, kind)
-            if not empty and (notes or piece not in ("", self.laid.piece)):
+            if not empty and (notes or piece not in ("", self.piece)):
                 self.leave(r, None, notes[0] if piece == "" else piece, "nothing is counted in the row", "nought")
             return
         if piece == "":

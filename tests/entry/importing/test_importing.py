@@ -146,6 +146,13 @@ def test_pieces_with_columns_of_their_own_under_their_names(tmp_path):
     ]
 
 
+def test_a_piece_below_the_other_is_known_by_the_line_above_its_headings(tmp_path):
+    head, rows = ["Date", "Stitches"], [[day, n] for day, _, n in reversed(LOG)]
+    save_xlsx(tmp_path / "s.xlsx", {"Log": [["Otter"], head, *rows[:2], [], ["Fox"], head, *rows[2:]]})
+    found = importing.read(tmp_path / "s.xlsx", today=TODAY)
+    assert [s.piece for s in found.sessions] == ["Fox", "Fox", "Otter", "Otter"] and not found.questions
+
+
 def test_a_sheet_that_tells_the_same_sessions_again_counts_once(tmp_path):
     long = [HEAD, *LOG, [dt.date(2026, 2, 1), "Fox", 5.0]]
     wide = [["Date", "Otter Creek", "Fox"], *([day, n, None] for day, _, n in LOG), [dt.date(2026, 2, 1), None, 5.0]]
