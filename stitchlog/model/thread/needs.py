@@ -186,7 +186,8 @@ def _splits(
     moved: np.ndarray = np.divide(split, centre, out=np.ones_like(split), where=centre > 0)
     moved = drawn / drawn.sum(axis=1, keepdims=True) * moved
     moved[:, centre == 0] = split[centre == 0]
-    return moved / moved.sum(axis=1, keepdims=True)
+    out: np.ndarray = moved / moved.sum(axis=1, keepdims=True)
+    return out
 
 
 def _overheads(guide: np.ndarray, how: Thread, to_come: float, rng: np.random.Generator) -> np.ndarray:
@@ -195,8 +196,9 @@ def _overheads(guide: np.ndarray, how: Thread, to_come: float, rng: np.random.Ge
     if not len(guide) or not math.isfinite(to_come):
         return usual
     kept, lengths, bare = guide.T
-    drawn = _draws(len(guide), to_come / max(kept.mean(), 1.0), rng)
-    return np.divide(drawn @ lengths, drawn @ bare, out=usual, where=drawn @ bare > 0)
+    drawn: np.ndarray = _draws(len(guide), to_come / max(kept.mean(), 1.0), rng)
+    out: np.ndarray = np.divide(drawn @ lengths, drawn @ bare, out=usual, where=drawn @ bare > 0)
+    return out
 
 
 def _overhead(guide: np.ndarray, how: Thread) -> float:
@@ -226,7 +228,8 @@ def _wide_guide(book: Ledger) -> np.ndarray:
 
 def _guide(rows: pd.DataFrame) -> np.ndarray:
     values: np.ndarray = rows[["kept", "lengths", "bare_kept"]].to_numpy(float)
-    return values[np.isfinite(values).all(axis=1) & (values[:, 1] > 0)][-MOST_ROWS:]
+    latest: np.ndarray = values[np.isfinite(values).all(axis=1) & (values[:, 1] > 0)][-MOST_ROWS:]
+    return latest
 
 
 def _draws(rows: int, times: float, rng: np.random.Generator) -> np.ndarray:

@@ -60,7 +60,7 @@ class Ledger:
 
     def of(self, piece: str) -> pd.DataFrame:
         """The rows of `spent` of one piece."""
-        places: dict[Any, np.ndarray] = self.diary.once("thread rows", lambda: self.spent.groupby("piece").indices)
+        places: Any = self.diary.once("thread rows", lambda: self.spent.groupby("piece").indices)
         return self.spent.take(places.get(piece, np.empty(0, dtype=int)))
 
     def chart(self, piece: str) -> pd.Series:
@@ -163,7 +163,7 @@ def _splits(diary: Diary, named: pd.DataFrame) -> pd.DataFrame:
 
     named: rows with piece, code and given (stitches, NaN where not counted). Columns: piece, code, part (0 to 1).
     """
-    chart = diary.chart_colours.groupby(["piece", "code"], as_index=False)["stitches"].sum()
+    chart: Any = diary.chart_colours.groupby(["piece", "code"], as_index=False)["stitches"].sum()
     by = named[~named["piece"].isin(chart["piece"])].groupby(["piece", "code"])
     seen = by["given"].agg(counts=lambda given: given.sum(min_count=1), mentions="size").astype(float).reset_index()
     counted = seen["counts"].notna()

@@ -6,6 +6,7 @@ import altair as alt
 import pandas as pd
 
 from stitchlog import words
+from stitchlog.diary.frames import each_row
 from stitchlog.render import theme
 from stitchlog.reports.stash.sentences import say_hours, say_moves, say_sharing
 from stitchlog.reports.stash.sharing import Sharing
@@ -27,7 +28,7 @@ def hours(charts: pd.DataFrame) -> alt.TopLevelMixin | None:
         return None
     data = known[["piece", "hours", "hours_low", "hours_high", "stitches"]].round(2)
     data["state"] = known["ready"].map({True: "ready to start", False: "needs something"}).to_numpy()
-    data["label"] = [f"{row.piece}\n{words.number(row.hours)} h, {row.state}" for row in data.itertuples()]
+    data["label"] = [f"{row.piece}\n{words.number(row.hours)} h, {row.state}" for row in each_row(data)]
     axis = alt.Axis(
         labelExpr="split(datum.label, '\\n')",
         labelLineHeight=16,
@@ -93,7 +94,7 @@ def say_cuts(sharing: Sharing) -> str:
     if sharing.cuts.empty:
         return ""
     _, marks = _laid_out(sharing.cuts)
-    return "; ".join(f"{row.key} {row.piece}" for row in marks.itertuples()) + "."
+    return "; ".join(f"{row.key} {row.piece}" for row in each_row(marks)) + "."
 
 
 def moves(frame: pd.DataFrame) -> alt.TopLevelMixin | None:
@@ -111,7 +112,7 @@ def moves(frame: pd.DataFrame) -> alt.TopLevelMixin | None:
     )
     data = data[data["charts"] != 0].assign(much=lambda d: d["charts"].abs())
     scale = alt.Scale(domain=["came in", "went out"], range=[theme.HUES[1], theme.HUES[0]])
-    return (
+    drawn: alt.Chart = (
         alt.Chart(data)
         .mark_bar(width={"band": 0.7}, stroke=theme.EDGE, strokeWidth=1)
         .encode(
@@ -126,6 +127,7 @@ def moves(frame: pd.DataFrame) -> alt.TopLevelMixin | None:
         )
         .properties(width="container", height=180, description=f"Charts by month. {say_moves(frame)}")
     )
+    return drawn
 
 
 def _laid_out(rows: pd.DataFrame) -> tuple[pd.DataFrame, pd.DataFrame]:
@@ -144,7 +146,7 @@ def _laid_out(rows: pd.DataFrame) -> tuple[pd.DataFrame, pd.DataFrame]:
             size = f"{words.number(cut['cut_width_cm'])} × {words.number(cut['cut_height_cm'])} cm"
             fabrics.append([name, f"{name}", left, left + wide, top, top + high, cut["colour"] or theme.PAPER, size])
             deep = max(deep, high)
-            for row in own.itertuples():
+            for row in each_row(own):
                 number += 1
                 x = left + (row.x_cm + (row.need_width_cm - row.width_cm) / 2) * scale
                 y = top + (row.y_cm + (row.need_height_cm - row.height_cm) / 2) * scale

@@ -8,6 +8,7 @@ import numpy as np
 import pandas as pd
 
 from stitchlog.diary.diary import Diary
+from stitchlog.diary.frames import each_row
 from stitchlog.errors import StitchlogError
 from stitchlog.model.fabric import OVER_ONE, OVER_TWO, size
 from stitchlog.model.thread_use import CM_PER_INCH
@@ -80,7 +81,7 @@ def possible(charts: pd.DataFrame, cuts: pd.DataFrame, margin_in: float) -> pd.D
     on_width = out["need_width_cm"].where(~out["turned"], out["need_height_cm"])
     on_height = out["need_height_cm"].where(~out["turned"], out["need_width_cm"])
     spare = np.minimum(out["cut_width_cm"] - on_width, out["cut_height_cm"] - on_height)
-    out["spare_cm"] = spare.clip(lower=0.0)
+    out["spare_cm"] = np.maximum(spare, 0.0)
     planned = (charts["count"] / charts["over"].fillna(1.0)).to_numpy(float)[chart]
     out["other"] = (out["count"] != charts["count"].to_numpy(float)[chart]) | (
         out["over"] != charts["over"].fillna(1.0).to_numpy(float)[chart]
@@ -101,7 +102,7 @@ def to_get(diary: Diary, margin_in: float = 3.0) -> pd.DataFrame:
     charts, cuts = drawer.waiting(diary), drawer.cuts(diary)
     held = set(all_fits(diary, margin_in)["piece"]) | drawer.kits(diary)
     rows = []
-    for row in charts[(charts["width"] > 0) & (charts["height"] > 0)].itertuples(index=False):
+    for row in each_row(charts[(charts["width"] > 0) & (charts["height"] > 0)]):
         if row.piece in held:
             continue
         count, over = (float(row.count), float(row.over) if row.over > 0 else 1.0) if row.count > 0 else (14.0, 1.0)
@@ -136,5 +137,5 @@ def _ordered(diary: Diary, rows: pd.DataFrame) -> pd.DataFrame:
         _area=rows["cut_width_cm"] * rows["cut_height_cm"] - rows["need_width_cm"] * rows["need_height_cm"],
     )
     rows = rows.sort_values(["_chart", "_unusual", "_near", "other", "_lost", "_area"], kind="stable")
-    rest = [c for c in rows if c not in COLUMNS and c != "piece" and not c.startswith("_")]
+    rest = [c for c in rows if c not in COLUMNS and c != "piece" and not str(c).startswith("_")]
     return rows[["piece", *COLUMNS, *rest]].reset_index(drop=True)

@@ -10,6 +10,7 @@ import pandas as pd
 
 from stitchlog.diary import names
 from stitchlog.diary.diary import Diary
+from stitchlog.diary.frames import each_record, each_row
 from stitchlog.model.pace import begun
 from stitchlog.model.thread.needs import expected, whole_skeins
 from stitchlog.model.thread.shopping import free
@@ -74,7 +75,7 @@ def _charts(diary: Diary, margin_in: float) -> pd.DataFrame:
     out["fabric_free"] = out["fabric"] != ""
     out["ready"] = out["fabric_free"] & (out["enough"].fillna(value=False) | kit)
     out["hidden"] = out["hidden"].fillna("")
-    out["missing"] = [_missing(row, in_kit) for row, in_kit in zip(out.to_dict("records"), kit, strict=True)]
+    out["missing"] = [_missing(row, in_kit) for row, in_kit in zip(each_record(out), kit, strict=True)]
     lacks = (out["fabric"] == "") * 1000.0 + out["skeins_to_buy"].fillna(500.0)
     out = out.assign(_ready=~out["ready"], _lacks=lacks).sort_values(["_ready", "_lacks", "hours"], kind="stable")
     return out[CHARTS].reset_index(drop=True)
@@ -169,9 +170,7 @@ def _thread(diary: Diary, rows: pd.DataFrame) -> pd.DataFrame:
 def _times(diary: Diary, rows: pd.DataFrame) -> pd.DataFrame:
     """Hours, months and what a start puts off, by the rows' own index; NaN where the total or a pace is not known."""
     known = rows[rows["stitches"] > 0]
-    asked = [
-        (row.piece, row.stitches, row.on_count, row.planned_over, row.colours) for row in known.itertuples(index=False)
-    ]
+    asked = [(row.piece, row.stitches, row.on_count, row.planned_over, row.colours) for row in each_row(known)]
     found = begun.if_begun_each(diary, asked).set_index(known.index).astype({"hours": float})
     out = found[["hours", "hours_low", "hours_high"]].astype(float)
     ahead = coming(diary) if len(known) else None

@@ -9,6 +9,7 @@ from typing import Any
 import pandas as pd
 
 from stitchlog import words
+from stitchlog.diary.frames import each_record, each_row
 from stitchlog.model.fabric import say_fabric
 from stitchlog.model.pace.begun import DAYS_A_MONTH
 from stitchlog.reports.stash.frames import IN_THE_KIT, Totals
@@ -54,9 +55,7 @@ def say_totals(totals: Totals) -> str:
 def say_missing(charts: pd.DataFrame) -> str:
     """What the charts that say too little still need in the files; '' where all is there."""
     lacking = charts[charts["missing"] != ""]
-    said = [
-        f"{row.piece} needs its {_listed(row.missing)}." for row in lacking.head(_MOST_NAMED).itertuples(index=False)
-    ]
+    said = [f"{row.piece} needs its {_listed(row.missing)}." for row in each_row(lacking.head(_MOST_NAMED))]
     if not said:
         return ""
     more = len(lacking) - len(said)
@@ -97,7 +96,7 @@ def say_sharing_rule(margin_in: float = 3.0) -> str:
 def say_to_get(frame: pd.DataFrame) -> str:
     """What fabric to buy for the charts that no cut holds; '' where every chart has one."""
     said = []
-    for row in frame.head(_MOST_NAMED).itertuples(index=False):
+    for row in each_row(frame.head(_MOST_NAMED)):
         cut = f"{words.number(row.cut_width_cm)} × {words.number(row.cut_height_cm)} cm"
         text = f"{row.piece} fits none of your fabrics: buy {cut} of {say_fabric(row.count, row.over)}."
         if row.would_fit_on:
@@ -206,7 +205,7 @@ def needs_of(row: Mapping[str, Any]) -> str:
 
 def listed_charts(charts: pd.DataFrame) -> pd.DataFrame:
     """`charts` with what the page shows in words: needs, size, as_things_go, if_first, pushes_back, waited."""
-    rows = charts.to_dict("records")
+    rows = list(each_record(charts))
     said = {
         "needs": [needs_of(row) for row in rows],
         "size": [_size(row) for row in rows],

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pandas as pd
-from scipy.sparse import csr_array
+from scipy.sparse import coo_array
 from scipy.sparse.csgraph import connected_components
 from scipy.spatial.distance import pdist, squareform
 
@@ -61,6 +61,6 @@ def _groups(rows: pd.DataFrame) -> pd.DataFrame:
         return rows.head(0).assign(group=0, apart=0.0)
     apart = squareform(pdist(np.array([lab(code) for code in rows["hex"]])))
     np.fill_diagonal(apart, np.inf)
-    _, group = connected_components(csr_array(apart < JUST_NOTICEABLE), directed=False)
+    _, group = connected_components(coo_array(apart < JUST_NOTICEABLE, dtype=int), directed=False)
     rows = rows.assign(group=group, apart=apart.min(axis=1))
     return rows[rows["apart"] < JUST_NOTICEABLE]

@@ -98,18 +98,20 @@ def choose(offers: pd.DataFrame) -> tuple[list[tuple[int, ...]], bool]:
     found = milp(
         least,
         constraints=LinearConstraint(matrix, ub=1.0),
-        integrality=np.ones(len(ways)),
+        integrality=np.ones(len(ways), dtype=int),
         bounds=Bounds(0.0, 1.0),
         options={"mip_rel_gap": 0.0},
     )
-    return [way for way, taken in zip(ways, found.x, strict=True) if taken > 0.5], True
+    taken = np.zeros(len(ways)) if found.x is None else found.x
+    return [way for way, share in zip(ways, taken.tolist(), strict=True) if share > 0.5], True
 
 
 def _ways(offers: pd.DataFrame) -> list[tuple[int, ...]]:
     """Every set of one or two rows of `offers` that one cut can hold; more than MOST_WAYS are not all listed."""
     ways: list[tuple[int, ...]] = [(row,) for row in range(len(offers))]
     along, sides = _lengths(offers), _sides(offers)
-    for rows in offers.groupby("fabric", sort=False).indices.values():
+    for places in offers.groupby("fabric", sort=False).indices.values():
+        rows = np.asarray(places)
         if len(ways) > MOST_WAYS:
             break
         one, other = np.triu_indices(len(rows), 1)
@@ -156,11 +158,11 @@ def _two_rounds(offers: pd.DataFrame) -> list[tuple[int, ...]]:
     chosen: dict[int, list[int]] = {}
     served: set[int] = set()
     for row in np.flatnonzero(offers["pinned"]):
-        chosen.setdefault(fabrics[row], []).append(int(row))
-        served.add(pieces[row])
+        chosen.setdefault(int(fabrics[row]), []).append(int(row))
+        served.add(int(pieces[row]))
     for second in (False, True):
-        first = np.array([chosen.get(fabric, [-1])[0] for fabric in fabrics])
-        full = np.array([len(chosen.get(fabric, [])) > 1 for fabric in fabrics])
+        first = np.array([chosen.get(fabric, [-1])[0] for fabric in fabrics.tolist()])
+        full = np.array([len(chosen.get(fabric, [])) > 1 for fabric in fabrics.tolist()])
         joins = (first >= 0) & ~full & _both_fit(along, sides, np.arange(len(offers)), first)
         rows = np.flatnonzero((joins if second else first < 0) & ~np.isin(pieces, list(served)))
         table = np.zeros((pieces.max() + 1, fabrics.max() + 1))
@@ -168,8 +170,8 @@ def _two_rounds(offers: pd.DataFrame) -> list[tuple[int, ...]]:
         places = {(pieces[row], fabrics[row]): int(row) for row in rows}
         for place in zip(*linear_sum_assignment(table, maximize=True), strict=True):
             if place in places:
-                chosen.setdefault(place[1], []).append(places[place])
-                served.add(place[0])
+                chosen.setdefault(int(place[1]), []).append(places[place])
+                served.add(int(place[0]))
     return [tuple(rows) for rows in chosen.values()]
 
 

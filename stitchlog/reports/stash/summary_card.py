@@ -5,6 +5,7 @@ from __future__ import annotations
 import pandas as pd
 
 from stitchlog import words
+from stitchlog.diary.frames import each_record
 from stitchlog.render import theme
 from stitchlog.render.card import Card
 from stitchlog.reports.stash.frames import Totals
@@ -36,7 +37,7 @@ def draw_card(charts: pd.DataFrame, totals: Totals, day: pd.Timestamp) -> dict[s
         card.text(x, top + 180, figure, 92, theme.ACCENT, bold=True)
         card.text(x, top + 236, what, _SMALL, theme.QUIET)
     y = top + 320
-    for row in charts.head(_ROWS).to_dict("records"):
+    for row in each_record(charts.head(_ROWS)):
         card.rule(MARGIN, y, card.inner)
         card.block(MARGIN, y + 26, row["piece"], card.inner * 0.5, 60, (48, 42, 36), bold=bool(row["ready"]))
         hours = f"{words.number(row['hours'])} h" if row["hours"] > 0 else ""
