@@ -172,7 +172,8 @@ def _splits(diary: Diary, named: pd.DataFrame) -> pd.DataFrame:
     seen["stitches"] = seen["counts"].fillna(seen["mentions"] * a_mention.fillna(1.0))
     out = pd.concat([chart, seen], ignore_index=True).astype({"stitches": float})
     out["part"] = out["stitches"] / _by_piece(out["stitches"], out)
-    return out[["piece", "code", "part"]].fillna({"part": 0.0})
+    split: pd.DataFrame = out[["piece", "code", "part"]].fillna({"part": 0.0})
+    return split
 
 
 def _share_out(named: pd.DataFrame, split: pd.DataFrame) -> pd.DataFrame:
