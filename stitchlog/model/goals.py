@@ -9,6 +9,7 @@ import numpy as np
 import pandas as pd
 
 from stitchlog.diary.diary import Diary
+from stitchlog.diary.frames import each_record, each_row
 from stitchlog.errors import StitchlogError
 from stitchlog.model import forecast
 from stitchlog.model.commitments.stages import stages
@@ -48,7 +49,7 @@ def goals(diary: Diary, month: Any) -> pd.DataFrame:
     over = not diary.as_of < (span.end if diary.day is not None else span.start)
     then = diary if diary.day is not None and diary.day <= span.end else diary.at(span.end)
     written = diary.goals[diary.goals["month"] == f"{span.start:%Y-%m}"]
-    rows = [_of_goal(then, row, span) for row in written.to_dict("records")]
+    rows = [_of_goal(then, row, span) for row in each_record(written)]
     spoken_for = set(written["piece"]) - {""}
     rows += [row for row in (*_of_events(then, span), *_of_due(then, span)) if row["piece"] not in spoken_for]
     for row in rows:
@@ -117,7 +118,7 @@ def _of_events(then: Diary, span: Period) -> list[dict[str, Any]]:
     parts = parts[(parts["kind"] != "due") & parts["ends"].between(span.start, span.end)]
     found = []
     for event, mine in parts.groupby("event", sort=False):
-        done = [_part(row) for row in mine.to_dict("records")]
+        done = [_part(row) for row in each_record(mine)]
         amount, reached = done[0] if len(done) == 1 else (len(done), sum(r >= a for a, r in done))
         piece = mine["piece"].iloc[0] if len(set(mine["piece"])) == 1 else ""
         moved = any(r > 0 for _, r in done)
@@ -147,7 +148,7 @@ def _of_due(then: Diary, span: Period) -> list[dict[str, Any]]:
     return [
         {"goal": row["piece"], "piece": row["piece"], "kind": "due", "amount": 1.0}
         | {"reached": float(pd.notna(row["finished"])), "moved": row["done"] > row["before"], "outcome": ""}
-        for row in out.to_dict("records")
+        for row in each_record(out)
     ]
 
 
@@ -186,9 +187,9 @@ def event_chance(diary: Diary, parts: pd.DataFrame) -> float:
     parts: rows of `stages`. Parts are taken as they come, each from the days of its own.
     """
     if (parts["kind"] == "finish").all():
-        return min((finish_chance(diary, row.piece, row.ends) for row in parts.itertuples()), default=np.nan)
+        return min((finish_chance(diary, row.piece, row.ends) for row in each_row(parts)), default=np.nan)
     met: np.ndarray | None = None
-    for row in parts.to_dict("records"):
+    for row in each_record(parts):
         need = row["per_day_needed"] * row["days_left"] * row["per_unit"]
         coming = _coming(diary, row["piece"], bounds(row["starts"], row["ends"]))
         if row["kind"] == "start" or math.isnan(need) or not len(coming):

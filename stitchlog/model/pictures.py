@@ -10,6 +10,7 @@ import pandas as pd
 from stitchlog import words
 from stitchlog.diary import escaping, photos
 from stitchlog.diary.diary import Diary
+from stitchlog.diary.frames import each_record
 from stitchlog.model.period import bounds
 
 CELL = "cell"
@@ -122,7 +123,7 @@ def _found(diary: Diary) -> pd.DataFrame:
 
 def _opening(diary: Diary, pictures: pd.DataFrame, unreadable: list[str]) -> dict[str, Any] | None:
     """The first of the pictures that can be opened; the others before it are told in `unreadable`."""
-    for picture in pictures.to_dict("records"):
+    for picture in each_record(pictures):
         if opens(diary, picture["path"]):
             return {str(name): value for name, value in picture.items()}
         if picture["path"] not in unreadable:

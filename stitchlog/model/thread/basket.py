@@ -8,6 +8,7 @@ import pandas as pd
 
 from stitchlog import words
 from stitchlog.diary.diary import Diary
+from stitchlog.diary.frames import each_row
 
 
 def about(diary: Diary, codes: Iterable[str]) -> pd.DataFrame:
@@ -27,8 +28,7 @@ def named(rows: pd.DataFrame, most: int = 3, pieces: bool = False) -> str:
     pieces: with the piece of each.
     """
     names = [
-        f"{row.code} {row.name}".strip() + (f" ({row.piece})" if pieces else "")
-        for row in rows.head(most).itertuples(index=False)
+        f"{row.code} {row.name}".strip() + (f" ({row.piece})" if pieces else "") for row in each_row(rows.head(most))
     ]
     more = [f"{words.number(len(rows) - most)} more"] if len(rows) > most else []
     return words.listed([*names, *more])

@@ -9,6 +9,7 @@ import numpy as np
 import pandas as pd
 
 from stitchlog import words
+from stitchlog.diary.frames import each_row
 from stitchlog.model.forecast.sentences import say_finish
 from stitchlog.render import theme
 from stitchlog.reports.finish.outlook import Outlook
@@ -153,7 +154,7 @@ def _bars(told: pd.DataFrame, name: str, description: str, seen: pd.Timestamp) -
         .reindex(columns=[name, *_DAYS, "due", "due_chance", "said"])
         .astype(dict.fromkeys([*_DAYS, "due"], "M8[us]"))
     )
-    data["said"] = [r.said or _said(r.middle, r.late, r.due, r.due_chance, end, seen) for r in data.itertuples()]
+    data["said"] = [r.said or _said(r.middle, r.late, r.due, r.due_chance, end, seen) for r in each_row(data)]
     # Bars that would reach beyond the drawing, or out of sight, end with it.
     data["drawn_late"], data["drawn_later"] = (data[day].fillna(end).clip(upper=end) for day in ("late", "later"))
     rows = told[name].tolist()

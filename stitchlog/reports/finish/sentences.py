@@ -6,6 +6,7 @@ import numpy as np
 import pandas as pd
 
 from stitchlog import words
+from stitchlog.diary.frames import each_row
 from stitchlog.model.advice import ADVICE
 from stitchlog.model.forecast.finishing import Forecast
 from stitchlog.model.forecast.sentences import say_finish
@@ -56,7 +57,7 @@ def say_due(ahead: Outlook) -> str:
     return " ".join(
         f"{r.piece} is due by {words.day(r.due)}: {words.percent(r.due_chance)} as things go, "
         f"{words.percent(r.first_chance)} if it comes first every evening."
-        for r in due.itertuples()
+        for r in each_row(due)
     )
 
 

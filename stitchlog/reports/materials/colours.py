@@ -9,6 +9,7 @@ import pandas as pd
 
 from stitchlog import words
 from stitchlog.diary.diary import Diary
+from stitchlog.diary.frames import each_row
 from stitchlog.model.colour import SHOWS, contrast, delta_e, shows
 from stitchlog.model.thread import basket
 
@@ -82,7 +83,7 @@ def say_similar(frame: pd.DataFrame) -> str:
         return "No two colours that meet in a piece are close enough to mix up by lamplight."
     pairs = [
         f"{row.code} {row.name}".strip() + " and " + f"{row.other_code} {row.other_name}".strip()
-        for row in near.head(3).itertuples(index=False)
+        for row in each_row(near.head(3))
     ]
     more = [f"and {words.count(len(near) - 3, 'more pair')}"] if len(near) > 3 else []
     named = "; ".join([*pairs, *more])

@@ -6,6 +6,7 @@ import pandas as pd
 
 from stitchlog import words
 from stitchlog.diary.diary import Diary
+from stitchlog.diary.frames import each_row
 from stitchlog.model.colour import delta_e
 from stitchlog.model.thread import basket
 from stitchlog.model.thread.needs import expected, whole_skeins
@@ -43,7 +44,7 @@ def usable_for_planned(diary: Diary, piece: str | None) -> pd.DataFrame:
     known = basket.about(diary, [*others.index, ""])
     out["instead"] = [
         "" if row.enough else _nearest(str(row.hex), known.loc[others.index[others >= row.needed], "hex"])
-        for row in out.itertuples()
+        for row in each_row(out)
     ]
     out["instead_name"], out["instead_hex"] = known.loc[out["instead"]].T.to_numpy()
     out = out.loc[out["needed"] != 0, USABLE]
@@ -69,7 +70,7 @@ def say_usable(frame: pd.DataFrame, piece: str | None, listed: Needed | None = N
     else:
         text += f" For the rest, buy {skeins} besides the list above."
     near = short[short["instead"] != ""].head(1)
-    for row in near.itertuples():
+    for row in each_row(near):
         text += f" {row.instead} {row.instead_name} is close to {basket.named(near)} and is free."
     return text
 

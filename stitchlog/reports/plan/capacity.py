@@ -119,7 +119,7 @@ def judge(plan: Layout) -> Capacity:
 def _as_things_go(plan: Layout) -> list[float]:
     """The chance of each claim on the same simulated days, where nothing is put first."""
     out = []
-    for row, claim in zip(plan.told.itertuples(), plan.claims, strict=True):
+    for row, claim in zip(each_row(plan.told), plan.claims, strict=True):
         if plan.ahead is None or claim.by_days or claim.closes < 0:
             out.append(np.nan)
         elif row.kind in ("due", "finish") and row.piece in plan.ahead.open():

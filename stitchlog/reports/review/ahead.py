@@ -8,6 +8,7 @@ import pandas as pd
 
 from stitchlog import words
 from stitchlog.diary.diary import Diary
+from stitchlog.diary.frames import each_record
 from stitchlog.errors import StitchlogError
 from stitchlog.model import forecast
 from stitchlog.model.forecast.sentences import say_finish
@@ -28,7 +29,7 @@ def ahead(diary: Diary, story: pd.DataFrame, period: Period) -> pd.DataFrame:
     """
     due = dict(zip(diary.pieces["piece"], diary.pieces["due"], strict=True))
     rows = []
-    for row in story.to_dict("records"):
+    for row in each_record(story):
         if row["status"] == "finished":
             rows.append(("", "", ""))
             continue

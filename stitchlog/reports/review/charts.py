@@ -9,6 +9,7 @@ import altair as alt
 import pandas as pd
 
 from stitchlog import words
+from stitchlog.diary.frames import each_record
 from stitchlog.model.period import Period
 from stitchlog.render import theme
 from stitchlog.reports.review.days import WEEKS_WITH_MARKS, say_calendar, say_running
@@ -144,7 +145,7 @@ def _ends(frame: pd.DataFrame) -> list[alt.Chart]:
     apart = (ends["total"].max() - ends["total"].min()) / max(frame["total"].max(), 1.0) * _HEIGHT
     push = max(0.0, _LINE * max(map(len, texts)) + 4 - apart) / 2 if len(ends) > 1 else 0.0
     labels = []
-    for row, text, dy in zip(ends.to_dict("records"), texts, (push, -push), strict=False):
+    for row, text, dy in zip(each_record(ends), texts, (push, -push), strict=False):
         bold: Any = "bold" if row["which"] == "this" else "normal"
         mark = alt.Chart(pd.DataFrame([row])).mark_text(
             align="left", dx=8, dy=dy - _LINE * (len(text) - 1) / 2, lineHeight=_LINE, text=text, fontWeight=bold

@@ -10,6 +10,7 @@ import pandas as pd
 
 from stitchlog import words
 from stitchlog.diary.diary import Diary
+from stitchlog.diary.frames import each_record
 from stitchlog.model import goals as model
 from stitchlog.model.commitments.stages import stages
 from stitchlog.model.period import Period
@@ -56,7 +57,7 @@ def _goals(diary: Diary, span: Period) -> list[dict[str, Any]]:
         | {"amount": row["amount"], "unit": units.get(row["kind"], row["kind"])}
         | {"starts": span.start, "ends": span.end}
         | {"chance": model.chance(diary, row["kind"], row["piece"], row["amount"], span.start, span.end)}
-        for row in said.to_dict("records")
+        for row in each_record(said)
     ]
 
 
@@ -88,7 +89,7 @@ def _due(diary: Diary, span: Period) -> list[dict[str, Any]]:
         {"what": "due", "name": row["piece"], "part": "", "piece": row["piece"], "kind": "due", "amount": np.nan}
         | {"unit": "pieces", "starts": pd.NaT, "ends": row["due"]}
         | {"chance": model.finish_chance(diary, row["piece"], row["due"])}
-        for row in rows.to_dict("records")
+        for row in each_record(rows)
         if open_ones[row["piece"]] and row["piece"] not in spoken_for
     ]
 
@@ -120,7 +121,7 @@ def say_next_month(frame: pd.DataFrame, month: Any) -> list[str]:
 
 def _fitted(frame: pd.DataFrame, what: str, say: Callable[[list[dict[str, Any]]], str]) -> str:
     """The sentence about as many rows as it has room for, and how many more there are."""
-    rows = frame[frame["what"] == what].to_dict("records")
+    rows = list(each_record(frame[frame["what"] == what]))
     for most in range(min(len(rows), _NAMED), 0, -1):
         more = len(rows) - most
         text = say(rows[:most]) + (f", with {spelt(more)} more on the page" if more else "")

@@ -9,6 +9,7 @@ import pandas as pd
 
 from stitchlog import words
 from stitchlog.diary.diary import Diary
+from stitchlog.diary.frames import each_record
 from stitchlog.reports.review.story import cloth
 
 COLUMNS = ["design_by", "chart_from", "fabric_from", "threads_from"]
@@ -24,7 +25,7 @@ def credits(diary: Diary, pieces: Iterable[str] | None = None) -> pd.DataFrame:
     Columns: piece; design_by, chart_from, fabric_from, threads_from (as in pieces.csv, '' where nothing is written);
     fabric (in words: '32 count linen over two, two strands', '' where unknown); missing (nothing of it is written).
     """
-    about = {row["piece"]: row for row in diary.pieces.to_dict("records")}
+    about = {row["piece"]: row for row in each_record(diary.pieces)}
     rows = []
     for name in diary.pieces["piece"] if pieces is None else pieces:
         row = about[name]

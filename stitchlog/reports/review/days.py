@@ -9,6 +9,7 @@ import pandas as pd
 
 from stitchlog import words
 from stitchlog.diary.diary import Diary
+from stitchlog.diary.frames import each_record
 from stitchlog.diary.settings import WEEKDAYS
 from stitchlog.model.period import ONE_DAY, Period, bounds
 
@@ -124,7 +125,7 @@ def say_compared(frame: pd.DataFrame) -> str:
             f"{this['days']} of {words.count(span.length, 'day')}{say_time(this)}."
         )
     # For a whole year the period before and the same one a year earlier are one.
-    others = [_say_other(row) for row in frame.iloc[1:].drop_duplicates("period").to_dict("records")]
+    others = [_say_other(row) for row in each_record(frame.iloc[1:].drop_duplicates("period"))]
     sessions = words.count(this["estimated"], "session")
     estimated = f"The stitches of {sessions} are estimated from minutes." if this["estimated"] else ""
     return " ".join(text for text in (first, estimated, *others) if text)

@@ -9,6 +9,7 @@ import pandas as pd
 
 from stitchlog import words
 from stitchlog.diary.diary import Diary
+from stitchlog.diary.frames import each_record
 from stitchlog.model.period import ONE_DAY, Period, bounds
 from stitchlog.reports.review.days import longest
 
@@ -68,7 +69,7 @@ def _marks(diary: Diary, seen: pd.DataFrame, span: Period) -> list[dict[str, Any
     out = [(m, recent.sum()) for m in found]
     pages = dict(zip(diary.pieces["piece"], diary.pieces["pages"], strict=True))
     worked = now[now["piece"].isin(seen.loc[seen["date"] >= span.start, "piece"]) & (now["total"] > 0)]
-    for row in worked.to_dict("records"):
+    for row in each_record(worked):
         piece, whole = row["piece"], row["total"]
         mine = seen[seen["piece"] == piece]
         shares = {"half": [0.5]}
@@ -138,7 +139,7 @@ def _first_counts(diary: Diary, seen: pd.DataFrame, span: Period) -> list[dict[s
         return []
     return [
         {"kind": "count", "piece": row["piece"], "value": row["count"], "date": row["first"]}
-        for row in new.to_dict("records")
+        for row in each_record(new)
     ]
 
 
@@ -146,7 +147,7 @@ def _years(diary: Diary, span: Period, first: pd.Timestamp, last: pd.Timestamp) 
     """Pieces still on the go whose start is a whole number of years before a day from `first` to `last`."""
     now = diary.standing(span.end)
     out = []
-    for row in now[(now["status"] == "on the go") & now["began"].notna()].to_dict("records"):
+    for row in each_record(now[(now["status"] == "on the go") & now["began"].notna()]):
         years = last.year - row["began"].year
         day = row["began"] + pd.DateOffset(years=years)
         if years > 0 and first <= day <= last:
@@ -158,7 +159,7 @@ def _years(diary: Diary, span: Period, first: pd.Timestamp, last: pd.Timestamp) 
 
 def say_milestones(frame: pd.DataFrame) -> list[str]:
     """A sentence for each milestone that was passed, and one for the next (frame of `milestones`)."""
-    return [say_milestone(row) for row in frame.to_dict("records")]
+    return [say_milestone(row) for row in each_record(frame)]
 
 
 def say_milestone(row: dict[str, Any]) -> str:

@@ -8,6 +8,7 @@ from typing import Any
 import pandas as pd
 
 from stitchlog import words
+from stitchlog.diary.frames import each_record
 from stitchlog.errors import StitchlogError
 from stitchlog.reports import review
 from stitchlog.reports.review.recap import Recap
@@ -34,7 +35,7 @@ def in_order(recap: Recap, order: str) -> list[dict[str, Any]]:
     """The rows of the story in the order to tell them in. Raises StitchlogError where `order` is none of ORDERS."""
     if order not in ORDERS:
         raise StitchlogError(f'order: "{order}" is not an order for the notes; write {words.listed(ORDERS, "or")}')
-    return ordered(recap.story, order).to_dict("records")
+    return list(each_record(ordered(recap.story, order)))
 
 
 def chapters(recap: Recap, rows: list[dict[str, Any]], minutes: float) -> list[tuple[int, str, int]]:

@@ -7,6 +7,7 @@ from typing import Any
 import pandas as pd
 
 from stitchlog import words
+from stitchlog.diary.frames import each_record
 from stitchlog.reports.review.wording import few, inside, is_deed, rounded, spelt
 
 GOALS_HEADINGS = {"goal": "goal", "piece": "piece", "amount": "goal was", "reached": "came to", "outcome": "outcome"}
@@ -31,7 +32,7 @@ def say_goals(frame: pd.DataFrame) -> str:
 
 def say_each_goal(frame: pd.DataFrame, most: int = _TOLD) -> list[str]:
     """A sentence a goal, the stitcher's own first (frame of `goals`); the rest beyond `most` are counted."""
-    said = [say_goal(row) for row in frame.head(most).to_dict("records")]
+    said = [say_goal(row) for row in each_record(frame.head(most))]
     more = len(frame) - most
     return said + ([f"The page tells of {few(more, 'other')}."] if more > 0 else [])
 

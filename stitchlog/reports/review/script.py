@@ -9,6 +9,7 @@ from typing import Any
 import pandas as pd
 
 from stitchlog import words
+from stitchlog.diary.frames import each_record
 from stitchlog.model.period import Period
 from stitchlog.reports.review import wording
 from stitchlog.reports.review.buying import say_bought, say_to_make_up, say_waiting
@@ -132,7 +133,7 @@ class Script:
         said += [goals for goals in [say_goals(recap.goals)] if goals]
         said += say_each_goal(recap.goals)
         passed = recap.milestones[recap.milestones["date"].notna() & (recap.milestones["piece"] == "")]
-        return said + [say_milestone(row) for row in passed.to_dict("records")]
+        return said + [say_milestone(row) for row in each_record(passed)]
 
     def piece(self, row: dict[str, Any], place: int, of: int) -> list[str]:
         """At most LINES lines about a piece (row of `story`), the `place`-th (from 0) of so many."""
@@ -155,7 +156,7 @@ class Script:
         said += [say_bought(recap.bought), say_waiting(recap.waiting) if len(recap.bought) else ""]
         said += [say_to_make_up(recap.to_make_up) if recap.made_up else ""]
         ahead = recap.milestones[recap.milestones["date"].isna()]
-        said += [say_milestone(row) for row in ahead.to_dict("records")]
+        said += [say_milestone(row) for row in each_record(ahead)]
         said += say_next_month(recap.next_month, recap.coming.start) if recap.coming.length else []
         goodbye = self.pick(_GOODBYES, "goodbye").format(period=recap.period.name) if recap.period.length else _UNTIL
         said.append(goodbye)
@@ -197,7 +198,7 @@ class Script:
         piece, said = row["piece"], []
         mine = self.recap.milestones
         mine = mine[(mine["piece"] == piece) & mine["date"].notna()]
-        said += [_pronoun(say_milestone(mark), piece) for mark in mine.to_dict("records")][:1]
+        said += [_pronoun(say_milestone(mark), piece) for mark in each_record(mine)][:1]
         if pd.notna(row["started"]) and pd.notna(row["finished"]):
             said.append(f"I started it on {self.day(row['started'])}, too.")
         if row["unpicked"] > 0:

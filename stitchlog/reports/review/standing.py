@@ -8,6 +8,7 @@ import pandas as pd
 
 from stitchlog import words
 from stitchlog.diary.diary import Diary
+from stitchlog.diary.frames import each_record
 from stitchlog.model.period import ONE_DAY, Period, bounds
 from stitchlog.reports.review.days import begun
 from stitchlog.reports.review.wording import few, some
@@ -77,7 +78,7 @@ def untouched(diary: Diary, start: Any, end: Any) -> pd.DataFrame:
     now, old = diary.standing(span.end), diary.standing(span.eve)
     worked = set(diary.sessions.loc[diary.sessions["date"].between(span.start, span.end), "piece"])
     out = now.assign(
-        planned=[_planned(diary, row, span) for row in diary.pieces.to_dict("records")],
+        planned=[_planned(diary, row, span) for row in each_record(diary.pieces)],
         days_since=(span.end - now["last_session"]).dt.days,
     )
     on_hand = (now["status"] == "on the go") | ((now["status"] == "not begun") & (out["planned"] != ""))

@@ -9,6 +9,7 @@ import pandas as pd
 
 from stitchlog import words
 from stitchlog.diary.diary import Diary
+from stitchlog.diary.frames import each_record
 from stitchlog.diary.names import key_of
 from stitchlog.diary.tags import meets
 from stitchlog.model import pictures
@@ -35,12 +36,12 @@ def story(diary: Diary, start: Any, end: Any) -> pd.DataFrame:
     out = pieces(diary, span.start, span.end)
     seen = diary.sessions[(diary.sessions["date"] <= span.end) & diary.sessions["piece"].isin(out["piece"])]
     sessions = dict(iter(seen.groupby("piece")))
-    about = {p["piece"]: p for p in diary.pieces.to_dict("records")}
+    about = {p["piece"]: p for p in each_record(diary.pieces)}
     running = (diary.events["starts"] <= span.end) & (diary.events["ends"] >= span.start)
-    events = diary.events[running].to_dict("records")
+    events = list(each_record(diary.events[running]))
     colours = _new_colours(diary, span)
     told: list[dict[str, Any]] = []
-    for row in out.to_dict("records"):
+    for row in each_record(out):
         mine, piece = sessions[row["piece"]], about[row["piece"]]
         inside = mine[mine["date"] >= span.start]
         noted = inside[inside["note"].str.strip() != ""]
@@ -129,7 +130,7 @@ def _prompts(
         key = key_of(event["event"])
         done[key] = done.get(key, 0.0) + sessions.loc[inside, "stitches"].sum()
     said: dict[str, list[str]] = {}
-    for prompt in diary.prompts.to_dict("records"):
+    for prompt in each_record(diary.prompts):
         worked = done.get(key_of(prompt["event"]), 0.0)
         enough = worked > 0 and not worked < prompt["stitches"]
         if enough and meets(prompt["needs"], piece["tags"]):

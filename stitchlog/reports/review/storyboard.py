@@ -10,6 +10,7 @@ import pandas as pd
 from PIL import Image
 
 from stitchlog import words
+from stitchlog.diary.frames import each_record
 from stitchlog.model import pictures as model
 from stitchlog.render import pictures
 from stitchlog.reports import review
@@ -30,7 +31,7 @@ def storyboard_html(recap: Recap, small: bool = False) -> str:
     small: pictures of a quarter of the size, for a notebook that is kept.
     """
     credits = recap.credits.set_index("piece").to_dict("index")
-    sections = [_section(recap, row, credits[row["piece"]], small) for row in recap.story.to_dict("records")]
+    sections = [_section(recap, row, credits[row["piece"]], small) for row in each_record(recap.story)]
     return "\n".join(sections)
 
 
@@ -55,7 +56,7 @@ def gallery_html(recap: Recap, small: bool = False) -> str:
     """The finishes of `Recap.finishes` as HTML: each with its last picture; '' where none has one."""
     figures = [
         _figure(image, f"{row['piece']}, finished", row["finished"], small, wide=True)
-        for row in recap.finishes.to_dict("records")
+        for row in each_record(recap.finishes)
         if row["photo"] and (image := pictures.load(recap.folder, row["photo"]))
     ]
     return f'<div style="{_PAIR}">{"".join(figures)}</div>' if figures else ""

@@ -9,6 +9,7 @@ from importlib.util import find_spec
 from PIL import Image
 
 from stitchlog import words
+from stitchlog.diary.frames import each_record
 from stitchlog.render import theme
 from stitchlog.render.card import Card
 from stitchlog.reports.review.cards import SIZES, check_size, slug
@@ -32,7 +33,7 @@ def clips(recap: Recap, size: str = "wide", make: bool = True) -> dict[str, byte
     check_size(size)
     out = {}
     film = find_spec("av") is not None
-    for row in recap.story.to_dict("records") if make else ():
+    for row in each_record(recap.story) if make else ():
         seen = photos(recap, row, largest=1920)
         if len(seen) == 2:
             before, after = _stills(seen, size)

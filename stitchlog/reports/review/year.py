@@ -9,6 +9,7 @@ import pandas as pd
 
 from stitchlog import words
 from stitchlog.diary.diary import Diary
+from stitchlog.diary.frames import each_record
 from stitchlog.model import pictures, thread_use
 from stitchlog.model.period import Period, bounds
 from stitchlog.reports.review.days import longest
@@ -115,7 +116,7 @@ def thread_metres(diary: Diary, start: Any, end: Any) -> float:
     rows = diary.sessions[diary.sessions["date"].between(span.start, span.end)]
     worked = rows.groupby("piece")["stitches"].sum().clip(lower=0.0)
     metres = math.nan
-    for row in diary.pieces[diary.pieces["count"] > 0].to_dict("records"):
+    for row in each_record(diary.pieces[diary.pieces["count"] > 0]):
         if worked.get(row["piece"], 0.0) > 0:
             over = row["over"] if row["over"] > 0 else 1.0
             strands = row["strands"] if row["strands"] > 0 else _USUAL_STRANDS
@@ -146,7 +147,7 @@ def say_months(frame: pd.DataFrame, period: Period) -> str:
 def say_records(frame: pd.DataFrame, metres: float = math.nan) -> str:
     """The records of a period in sentences, and the thread that went into it (frame of `records`)."""
     said = []
-    for row in frame.to_dict("records"):
+    for row in each_record(frame):
         day = words.day(row["first"], year=False)
         if row["record"] == "day":
             said.append(f"Best day: {day}, {words.count(row['value'], 'stitch', 'stitches')}.")

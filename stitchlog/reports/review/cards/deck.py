@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterator
 from functools import partial
 
 from stitchlog import words
+from stitchlog.diary.frames import each_record
 from stitchlog.render.card import Card
 from stitchlog.reports.review.cards import overlays, period, sheets, year
 from stitchlog.reports.review.cards.parts import SIZES, Facts, check_size
@@ -57,7 +58,7 @@ def _told(recap: Recap, size: str) -> Iterator[tuple[str, Facts, Callable[[], Ca
     for name, ask, draw in _BEFORE:
         if facts := ask(recap):
             yield f"00-{name}", facts, partial(draw, recap, facts, size)
-    rows = recap.story.to_dict("records")
+    rows = list(each_record(recap.story))
     for row in rows:
         path = f"{row['order']:02d}-{slug(row['piece'])}"
         yield path, facts_of(recap, row), partial(draw_piece, recap, row, size)

@@ -6,6 +6,7 @@ import pandas as pd
 from PIL import Image
 
 from stitchlog import words
+from stitchlog.diary.frames import each_record, each_row
 from stitchlog.render import pictures, theme
 from stitchlog.render.card import Card
 from stitchlog.reports import review
@@ -26,7 +27,7 @@ def opening(recap: Recap) -> Facts:
     this: Row = recap.compared.iloc[0].to_dict()
     stitches, _, time = parts.figures_of(this)
     days = f"{this['days']} of {this['length']}", "days"
-    rows = tuple(f"{row.order} {row.piece}" for row in recap.story.itertuples())
+    rows = tuple(f"{row.order} {row.piece}" for row in each_row(recap.story))
     return Facts(recap.period.name, figures=(stitches, days, time), rows=rows)
 
 
@@ -52,7 +53,7 @@ def goals(recap: Recap) -> Facts | None:
         return None
     found = recap.goals["outcome"].value_counts()
     below = (f"{words.number(found.get('met', 0))} of {words.count(len(recap.goals), 'goal')} met",)
-    rows = recap.goals.to_dict("records")
+    rows = list(each_record(recap.goals))
     figures: tuple[tuple[str, str], ...] = ()
     if recap.period.months > 1:
         own = [row for row in rows if row["kind"] not in ("event", "due")]
@@ -92,9 +93,7 @@ def bought(recap: Recap) -> Facts | None:
     """What was bought."""
     if recap.bought.empty:
         return None
-    rows = tuple(
-        f"{row['name']} ({_kind_and_place(row)})".replace(" ()", "") for row in recap.bought.to_dict("records")
-    )
+    rows = tuple(f"{row['name']} ({_kind_and_place(row)})".replace(" ()", "") for row in each_record(recap.bought))
     cost = float(recap.bought["cost"].sum())
     spent = f" · {words.number(cost, 0 if cost.is_integer() else 2)} spent" if cost else ""
     return Facts("Bought", (words.count(len(rows), "thing") + spent,), rows=rows)
@@ -108,7 +107,7 @@ def draw_bought(recap: Recap, facts: Facts, size: str) -> Card:
     """The things with their pictures where there are some, else in a list."""
     card, y = parts.begin(size, recap.period.name, *facts.below)
     y = card.block(card.margin, y, facts.title, card.inner, 150, TITLES[1:], bold=True) + 26
-    rows = recap.bought.to_dict("records")
+    rows = list(each_record(recap.bought))
     images = [pictures.load(recap.folder, row["photo"], 1200) if row["photo"] else None for row in rows]
     down = card.height - card.margin - y
     if not any(images) or len(rows) > 4:
@@ -158,7 +157,7 @@ def milestones(recap: Recap) -> Facts | None:
 
 def next_month(recap: Recap) -> Facts | None:
     """What the next month holds, and how likely each of it is."""
-    rows = recap.next_month.to_dict("records")
+    rows = list(each_record(recap.next_month))
     # A piece that is to be finished is not said a second time for its due day.
     goals = {row["piece"] for row in rows if row["what"] == "goal" and row["kind"] == "finish"}
     rows = [row for row in rows if row["what"] != "due" or row["piece"] not in goals]

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from PIL import Image
 
 from stitchlog import words
+from stitchlog.diary.frames import each_record
 from stitchlog.render import lettering, pictures, theme
 from stitchlog.render.card import Card
 from stitchlog.reports import review
@@ -33,7 +34,7 @@ class Tile:
 
 def draw_contact_sheet(recap: Recap, size: str) -> Card | None:
     """All pieces of the period on one card; None where there is none."""
-    rows = recap.story.to_dict("records")
+    rows = list(each_record(recap.story))
     tiles = [Tile(row["piece"], _share(row), row["after_photo"] or row["before_photo"], _stitches(row)) for row in rows]
     return draw_tiles(recap, tiles, recap.period.name, "", size) if tiles else None
 

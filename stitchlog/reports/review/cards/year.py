@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from stitchlog import words
+from stitchlog.diary.frames import each_record, each_row
 from stitchlog.render import lettering, theme
 from stitchlog.render.card import Card
 from stitchlog.reports.review.cards import parts, sheets
@@ -54,7 +55,7 @@ def draw_months(recap: Recap, facts: Facts, size: str) -> Card:
     wide = 3
     cell = min(across / (wide + 0.6), 60.0)
     unit = next((u for u in _UNITS if math.ceil(most / u / wide) * cell <= floor - y), _UNITS[-1])
-    for i, row in enumerate(recap.months.to_dict("records")):
+    for i, row in enumerate(each_record(recap.months)):
         left = card.margin + i * across
         number = round(max(row["stitches"], 0) / unit)
         high = math.ceil(number / wide)
@@ -72,7 +73,7 @@ def records(recap: Recap) -> Facts | None:
     """The records of the year, each with what it was."""
     if recap.year is None or recap.records.empty:
         return None
-    rows = recap.records.to_dict("records")
+    rows = list(each_record(recap.records))
     beside = tuple(_record(row) for row in rows)
     return Facts("Records", rows=tuple(_RECORDS[row["record"]] for row in rows), beside=beside, marks="x" * len(rows))
 
@@ -90,7 +91,7 @@ def finishes(recap: Recap) -> Facts | None:
     """The finishes of the year."""
     if recap.year is None or recap.finishes.empty:
         return None
-    rows = tuple(f"{row.piece} ({words.day(row.finished, year=False)})" for row in recap.finishes.itertuples())
+    rows = tuple(f"{row.piece} ({words.day(row.finished, year=False)})" for row in each_row(recap.finishes))
     return Facts(words.count(len(rows), "finish", "finishes"), (recap.year.name,), rows=rows)
 
 
@@ -98,6 +99,6 @@ def draw_finishes(recap: Recap, facts: Facts, size: str) -> Card:
     """Every finish with its last picture and its day."""
     tiles = [
         sheets.Tile(row["piece"], words.day(row["finished"], year=False), row["photo"], "x" * 100)
-        for row in recap.finishes.to_dict("records")
+        for row in each_record(recap.finishes)
     ]
     return sheets.draw_tiles(recap, tiles, facts.title, facts.below[0], size)
