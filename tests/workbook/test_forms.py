@@ -157,6 +157,23 @@ def test_a_spreadsheet_is_shown_before_it_is_written(folder):
     assert len(rows(folder)) == len(before) + 2 and said(box).startswith("New to your diary: 2 sessions")
 
 
+def test_what_a_spreadsheet_does_not_show_is_asked_in_the_form(folder):
+    data = b"Date,Stitches\n03/04/2026,50\n05/06/2026,20\n"
+    box = forms.take_in(folder)
+    file = {"name": "log.csv", "type": "", "size": len(data), "content": memoryview(data)}
+    file["last_modified"] = dt.datetime(2026, 10, 9, tzinfo=dt.UTC)
+    box.form.fields["file"].value = (file,)
+    for answer in ("Otter Creek", "day-first"):
+        (question,) = box.children[1].children
+        question.children[1].value = answer
+    assert "3 April 2026 to 5 June 2026" in box.children[2].value
+    press(box, "Write it to the diary")
+    assert [row.split(",")[:3] for row in rows(folder)[-2:]] == [
+        ["Otter Creek", "2026-04-03", "50"],
+        ["Otter Creek", "2026-06-05", "20"],
+    ]
+
+
 def test_the_report_form_offers_the_diarys_months_and_follows_the_folder(folder, tmp_path):
     box = forms.report(folder)
     period, piece = box.form.fields["period"], box.form.fields["piece"]

@@ -75,6 +75,9 @@ def take_in(folder: str | Path) -> widgets.VBox:
 
 def _asked(question: importing.Question, answered: Any) -> Any:
     choices = [("choose", ""), *((meaning, answer) for answer, meaning in question.answers.items())]
-    field = widgets.Dropdown(options=choices, layout=WIDE)
+    field: Any = widgets.Dropdown(options=choices, layout=WIDE)
+    if not question.answers:
+        # A name is wanted.
+        field = widgets.Text(layout=WIDE, continuous_update=False)
     field.observe(lambda change: answered(question.about, change["new"]), names="value")
     return widgets.VBox([widgets.HTML(f"{html.escape(question.words)}?"), field])
