@@ -20,6 +20,8 @@ MARGIN = {"wide": 96, "square": 64, "tall": 72}
 # The smallest letters, in pixels: of a card 1920 wide on a phone held upright they are 1.2 mm, held across 2.6 mm.
 SMALL = 36
 TITLES = (124, 108, 92, 80, 68, 60, 52)
+# A motif of four by four stitches, where there is nothing else to show.
+MOTIF = "xooxoxxooxxoxoox"
 LIST_SIZES = (60, 52, 46, 40, SMALL)
 _FIGURES = (96, 84, 72, 64, 56, 48, 40)
 # How much of the longer and of the shorter side of a picture may be cut off to fill its cell, as shares: a piece mostly
@@ -197,9 +199,9 @@ def draw_rows(card: Card, facts: Facts, y: float) -> None:
     """Sentences as large as they fit, each after its mark, from y down."""
     if not facts.rows:
         return
-    down, indent = card.height - card.margin - y, 70
-    for shown, size in ((n, s) for n in range(len(facts.rows), 0, -1) for s in LIST_SIZES):
-        wrapped = [lettering.wrap(text, size, card.inner - indent) for text in facts.rows[:shown]]
+    down = card.height - card.margin - y
+    for shown, size in ((n, s) for n in range(len(facts.rows), 0, -1) for s in (76, 68, *LIST_SIZES)):
+        wrapped = [lettering.wrap(text, size, card.inner - size * 1.35) for text in facts.rows[:shown]]
         gap = size * 0.7
         needed = sum(len(lines) * size * 1.2 + gap for lines in wrapped)
         if needed <= down:
@@ -209,7 +211,7 @@ def draw_rows(card: Card, facts: Facts, y: float) -> None:
     for lines, mark in zip(wrapped, facts.marks or "x" * len(wrapped), strict=False):
         _draw_mark(card, mark, card.margin, y + 2, size * 0.95)
         for line in lines:
-            card.text(card.margin + indent, y + size * 0.88, line, size)
+            card.text(card.margin + size * 1.35, y + size * 0.88, line, size)
             y += size * 1.2
         y += gap
 

@@ -119,14 +119,14 @@ def draw_bought(recap: Recap, facts: Facts, size: str) -> Card:
         for i, (row, image) in enumerate(zip(rows, images, strict=True)):
             left = card.margin + i * (across + gap)
             _draw_thing(card, image, (left, y, across, down - 150))
-            _draw_name(card, row, left, y + down - 138, across)
+            _draw_name(card, row, left, y + down - 138, across, 64)
         return card
     each = (down - gap * (len(rows) - 1)) / len(rows)
     across = (card.inner - gap) / 2
     for i, (row, image) in enumerate(zip(rows, images, strict=True)):
         top = y + i * (each + gap)
         _draw_thing(card, image, (card.margin, top, across, each))
-        _draw_name(card, row, card.margin + across + gap, top + each / 2 - 70, across)
+        _draw_name(card, row, card.margin + across + gap, top + each / 2 - 80, across, 112)
     return card
 
 
@@ -138,11 +138,11 @@ def _draw_thing(card: Card, image: Image.Image | None, box: tuple[float, float, 
     x, y, across, down = box
     card.box(*box, theme.RAMP[0])
     cell = min(across, down) / 8
-    card.crosses(x + across / 2 - 2 * cell, y + down / 2 - 2 * cell, cell, 4, "xooxoxxooxxoxoox")
+    card.crosses(x + across / 2 - 2 * cell, y + down / 2 - 2 * cell, cell, 4, parts.MOTIF)
 
 
-def _draw_name(card: Card, row: Row, x: float, y: float, across: float) -> None:
-    low = card.block(x, y, row["name"], across, 64, (46, 40, SMALL, 30), bold=True)
+def _draw_name(card: Card, row: Row, x: float, y: float, across: float, down: float) -> None:
+    low = card.block(x, y, row["name"], across, down, (46, 40, SMALL, 30), bold=True)
     card.block(x, low, _kind_and_place(row), across, 90, (SMALL, 32, 28), theme.QUIET)
 
 

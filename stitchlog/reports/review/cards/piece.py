@@ -41,7 +41,7 @@ def draw_piece(recap: Recap, row: Row, size: str) -> Card:
         return card
     card, top = parts.begin(size, recap.period.name, corner)
     low, across = card.height - card.margin, card.inner
-    numbers = (_LARGE if facts.progress else 80) + 186
+    numbers = (_LARGE if facts.progress else 130) + 186
     down = low - numbers - 24 - top
     if facts.progress and size == "wide":
         side = low - top
@@ -199,8 +199,7 @@ def _draw_progress(card: Card, row: Row, x: float, y: float, across: float, stri
     """Share and count, under a hundred small stitches in rows of `strip` (0: without). Returns where they end."""
     end = y + _progress_height(row, strip, across)
     if math.isnan(row["after_share"]):
-        text = f"{words.number(row['before'])} to {words.count(row['after'], 'stitch', 'stitches')}"
-        card.block(x, y, text, across, 72, (56, 48, 40, SMALL, 30), bold=True)
+        card.block(x, y, _counted(row), across, 72, (56, 48, 40, SMALL, 30), bold=True)
         return end
     if strip:
         card.crosses(x, y, min(across / strip, 22.0), strip, parts.hundredths(row))
@@ -219,11 +218,18 @@ def _draw_progress(card: Card, row: Row, x: float, y: float, across: float, stri
 def _draw_large_progress(card: Card, row: Row, x: float, y: float, across: float) -> float:
     """Share over count, in large letters. Returns where they end."""
     if math.isnan(row["after_share"]):
-        return _draw_progress(card, row, x, y, across, strip=0)
+        return card.block(x, y, _counted(row), across, 130, (96, 84, 72, 60, 48, 40, SMALL), bold=True)
     share, done = _said(row)
     low = card.block(x, y, share, across, 140, (112, 96, 80, 68, 56), bold=True)
     card.block(x, low, done, across, 50, (SMALL, 32, 28), theme.QUIET)
     return y + _LARGE
+
+
+def _counted(row: Row) -> str:
+    """From count to count, where the whole is not known; '' where it would say what the figures say."""
+    return (
+        f"{words.number(row['before'])} to {words.count(row['after'], 'stitch', 'stitches')}" if row["before"] else ""
+    )
 
 
 def _said(row: Row) -> tuple[str, str]:

@@ -91,13 +91,12 @@ def _draw_tile(card: Card, recap: Recap, tile: Tile, box: tuple[float, float, fl
         parts.draw_photo(card, image, (x, y, across, pictured))
     else:
         card.box(x, y, across, pictured, theme.RAMP[0])
-        cell = min(across / 20, pictured / 5) * 0.9
-        if across < pictured * 1.6:
-            columns, cell = 10, min(across, pictured) / 10 * 0.9
-        else:
-            columns = 20
-        rows = 100 / columns
-        kinds = tile.stitches or "." * 100
+        # Twenty in a row, ten in a narrow tile; a small motif where the whole is not known.
+        kinds, columns = tile.stitches, 20 if across >= pictured * 1.6 else 10
+        if not kinds:
+            kinds, columns = parts.MOTIF, 4
+        rows = len(kinds) / columns
+        cell = min(across / columns, pictured / rows) * (0.9 if tile.stitches else 0.5)
         card.crosses(x + (across - columns * cell) / 2, y + (pictured - rows * cell) / 2, cell, columns, kinds)
     letters, low = _letters(across), y + pictured
     name = lettering.wrap(tile.name, max(_LEAST, letters * 0.8), across)
@@ -127,7 +126,7 @@ def draw_thumbnail(recap: Recap, size: str) -> Card:
         parts.draw_photo(card, image, box, max(box[2] / image.width, box[3] / image.height))
     high = 240
     top = card.height - high - (0 if size != "tall" else 300)
-    card.box(0, top, card.width, high, opacity=0.94)
+    card.box(0, top, card.width, high, opacity=0.94 if images else 1.0)
     lines, letters = lettering.fit(title, card.inner, high - 30, (190, 160, 136, 116, 100, 84, 68))
     y = top + (high - len(lines) * letters * lettering.LEADING) / 2
     for i, line in enumerate(lines):
