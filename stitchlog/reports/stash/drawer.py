@@ -38,13 +38,15 @@ def kits(diary: Diary) -> set[str]:
 def cuts(diary: Diary) -> pd.DataFrame:
     """The cuts of fabric whose count and measures are known.
 
-    Columns: fabric (its name), count, aida (worked over one only), colour (hex; ''), width_cm, height_cm.
+    Columns: cut (its number; two may have one name), fabric (its name), count, aida (worked over one only), colour (hex;
+    ''), width_cm, height_cm.
     """
     rows = diary.fabrics
     rows = rows[(rows["count"] > 0) & (rows["width_cm"] > 0) & (rows["height_cm"] > 0)]
     kind = rows["kind"].fillna("").astype(str)
     return pd.DataFrame(
         {
+            "cut": range(len(rows)),
             "fabric": rows["name"].astype(str),
             "count": rows["count"].astype(float),
             "aida": kind.str.contains("aida", case=False),

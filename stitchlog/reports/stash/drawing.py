@@ -132,19 +132,20 @@ def moves(frame: pd.DataFrame) -> alt.TopLevelMixin | None:
 
 def _laid_out(rows: pd.DataFrame) -> tuple[pd.DataFrame, pd.DataFrame]:
     """Cuts and designs as boxes on a sheet two cuts wide, in the same scale; designs with a number each."""
-    names = rows["fabric"].drop_duplicates().head(MOST_CUTS)
-    rows = rows[rows["fabric"].isin(names)]
+    used = rows["cut"].drop_duplicates().head(MOST_CUTS)
+    rows = rows[rows["cut"].isin(used)]
     scale = _CUT / rows[["cut_width_cm", "cut_height_cm"]].max().max()
     fabrics, designs, top, number = [], [], 26.0, 0
-    for start in range(0, len(names), 2):
+    for start in range(0, len(used), 2):
         deep = 0.0
-        for column, name in enumerate(names.iloc[start : start + 2]):
-            own = rows[rows["fabric"] == name]
+        for column, which in enumerate(used.iloc[start : start + 2]):
+            own = rows[rows["cut"] == which]
             left = column * (_CUT + _GAP)
             cut = own.iloc[0]
+            name = cut["fabric"]
             wide, high = cut["cut_width_cm"] * scale, cut["cut_height_cm"] * scale
             size = f"{words.number(cut['cut_width_cm'])} × {words.number(cut['cut_height_cm'])} cm"
-            fabrics.append([name, f"{name}", left, left + wide, top, top + high, cut["colour"] or theme.PAPER, size])
+            fabrics.append([name, name, left, left + wide, top, top + high, cut["colour"] or theme.PAPER, size])
             deep = max(deep, high)
             for row in each_row(own):
                 number += 1

@@ -65,12 +65,12 @@ def say_missing(charts: pd.DataFrame) -> str:
 
 def say_sharing(sharing: Sharing) -> str:
     """How many charts get a cut, which get none, and what that rests on."""
-    served, cuts = len(sharing.cuts), sharing.cuts["fabric"].nunique()
+    served, cuts = len(sharing.cuts), sharing.cuts["cut"].nunique()
     if not served and not sharing.without:
         return "No chart of a known size is waiting, so there is no fabric to share out."
     if not served:
         return "None of your fabrics holds any of the charts near its planned size."
-    halved = int((sharing.cuts["fabric"].value_counts() == 2).sum())
+    halved = int((sharing.cuts["cut"].value_counts() == 2).sum())
     who = "The one chart" if served == 1 else f"All {words.number(served)} charts"
     if sharing.without:
         who = f"{words.number(served)} of {words.count(served + len(sharing.without), 'chart')}"

@@ -15,7 +15,7 @@ from stitchlog.diary.diary import Diary
 from stitchlog.reports.stash import drawer, fitting
 
 COLUMNS = ["piece", "fabric", "count", "over", "width_cm", "height_cm", "pinned", "x_cm", "y_cm", "need_width_cm"]
-COLUMNS += ["need_height_cm", "cut_width_cm", "cut_height_cm", "colour", "hidden"]
+COLUMNS += ["need_height_cm", "cut_width_cm", "cut_height_cm", "colour", "hidden", "cut"]
 # A chart is given a cut only where its size there is within this ratio of the planned one: our own choice, no source.
 NEAR = 1.3
 # With more ways to share than this the best is not searched for among all of them.
@@ -29,7 +29,8 @@ class Sharing:
 
     cuts: a row a chart that gets one. Columns: piece, fabric, count, over, width_cm, height_cm (of the design as it
     lies on the cut), pinned (chosen in `pieces.csv`), x_cm, y_cm, need_width_cm, need_height_cm (where it lies on the
-    cut, margins included), cut_width_cm, cut_height_cm, colour (of the fabric), hidden (colours that hardly show).
+    cut, margins included), cut_width_cm, cut_height_cm, colour (of the fabric), hidden (colours that hardly show),
+    cut (its number).
     without: charts of a known size that get none. too_small: charts pinned to a cut that does not hold them.
     best: no other sharing serves more charts, or as many with less fabric left over.
     """
@@ -60,7 +61,7 @@ def _share_out(diary: Diary, margin_in: float) -> Sharing:
     near = (rows["away"] < math.log(NEAR)) | (rows["away"].isna() & rows["usual"])
     near &= (rows["hidden"] == "") & ~rows["piece"].isin(pins.index)
     # Of each chart and cut the way of working that comes first.
-    offers = rows.assign(pinned=pinned)[near | pinned].drop_duplicates(["piece", "fabric"])
+    offers = rows.assign(pinned=pinned)[near | pinned].drop_duplicates(["piece", "cut"])
     offers, too_many = _pins_that_go_together(offers.reset_index(drop=True))
     chosen, best = choose(offers)
     got = offers.iloc[list(itertools.chain.from_iterable(chosen))]
@@ -75,7 +76,7 @@ def _share_out(diary: Diary, margin_in: float) -> Sharing:
 def choose(offers: pd.DataFrame) -> tuple[list[tuple[int, ...]], bool]:
     """The cuts that are used, each as the rows of `offers` that share it, and whether that is the best there is.
 
-    offers: a row a chart and cut; columns piece, fabric, need_width_cm, need_height_cm, cut_width_cm, cut_height_cm,
+    offers: a row a chart and cut; columns piece, cut, need_width_cm, need_height_cm, cut_width_cm, cut_height_cm,
     pinned. Of the most charts served the least area of the used cuts is left over.
     """
     if offers.empty:
@@ -84,7 +85,7 @@ def choose(offers: pd.DataFrame) -> tuple[list[tuple[int, ...]], bool]:
     if not 0 < len(ways) <= MOST_WAYS:
         return _two_rounds(offers), False
     pieces = pd.factorize(offers["piece"])[0]
-    fabrics = pd.factorize(offers["fabric"])[0] + pieces.max() + 1
+    fabrics = pd.factorize(offers["cut"])[0] + pieces.max() + 1
     cells = [(row, place) for place, way in enumerate(ways) for row in {*pieces[list(way)], fabrics[way[0]]}]
     matrix = csr_array((np.ones(len(cells)), np.transpose(cells)), shape=(fabrics.max() + 1, len(ways)))
     served = np.array([len(way) for way in ways], dtype=float)
@@ -110,7 +111,7 @@ def _ways(offers: pd.DataFrame) -> list[tuple[int, ...]]:
     """Every set of one or two rows of `offers` that one cut can hold; more than MOST_WAYS are not all listed."""
     ways: list[tuple[int, ...]] = [(row,) for row in range(len(offers))]
     along, sides = _lengths(offers), _sides(offers)
-    for places in offers.groupby("fabric", sort=False).indices.values():
+    for places in offers.groupby("cut", sort=False).indices.values():
         rows = np.asarray(places)
         if len(ways) > MOST_WAYS:
             break
@@ -144,7 +145,7 @@ def _both_fit(along: np.ndarray, sides: np.ndarray, one: np.ndarray, other: np.n
 
 
 def _all_cuts(offers: pd.DataFrame) -> float:
-    cuts = offers.drop_duplicates("fabric")
+    cuts = offers.drop_duplicates("cut")
     return float((cuts["cut_width_cm"] * cuts["cut_height_cm"]).sum())
 
 
@@ -152,7 +153,7 @@ def _two_rounds(offers: pd.DataFrame) -> list[tuple[int, ...]]:
     """A good sharing where there are too many ways: each cut to one chart, then what is left of them to the others."""
     along, sides = _lengths(offers), _sides(offers)
     whole = _all_cuts(offers)
-    pieces, fabrics = pd.factorize(offers["piece"])[0], pd.factorize(offers["fabric"])[0]
+    pieces, fabrics = pd.factorize(offers["piece"])[0], pd.factorize(offers["cut"])[0]
     gain = 1.0 + (offers["need_width_cm"] * offers["need_height_cm"]).to_numpy(float) / whole
     cost = (offers["cut_width_cm"] * offers["cut_height_cm"]).to_numpy(float) / whole
     chosen: dict[int, list[int]] = {}
@@ -179,7 +180,7 @@ def _pins_that_go_together(offers: pd.DataFrame) -> tuple[pd.DataFrame, set[str]
     """Offers without the pins for which their cut has no room beside the first ones, and those charts."""
     late: list[int] = []
     pins = offers[offers["pinned"]]
-    for _, rows in pins.groupby("fabric", sort=False):
+    for _, rows in pins.groupby("cut", sort=False):
         kept = rows.index[:1].tolist()
         for row in rows.index[1:]:
             if len(kept) < 2 and len(_ways(rows.loc[[*kept, row]].reset_index(drop=True))) == 3:
@@ -203,5 +204,5 @@ def _placed(rows: pd.DataFrame) -> list[list[object]]:
         where = (at, 0.0) if side == 0 else (0.0, at)
         at += length
         about = [row[c] for c in ("piece", "fabric", "count", "over")]
-        out.append([*about, *design, row["pinned"], *where, *need, *cut, row["colour"], row["hidden"]])
+        out.append([*about, *design, row["pinned"], *where, *need, *cut, row["colour"], row["hidden"], row["cut"]])
     return out

@@ -22,7 +22,7 @@ def offers_of(seed: int) -> pd.DataFrame:
             w, h = wide * rng.choice([1.0, 0.9]), high * 1.0
             if (w <= across and h <= down) or (h <= across and w <= down):
                 rows.append([f"p{chart}", name, w, h, float(across), float(down), False])
-    columns = ["piece", "fabric", "need_width_cm", "need_height_cm", "cut_width_cm", "cut_height_cm", "pinned"]
+    columns = ["piece", "cut", "need_width_cm", "need_height_cm", "cut_width_cm", "cut_height_cm", "pinned"]
     return pd.DataFrame(rows, columns=columns)
 
 
@@ -115,3 +115,9 @@ def test_a_chart_is_not_given_a_fabric_that_changes_its_size_much_or_hides_a_col
     )
     assert stash.share_out(diary).without == ("Hare",)
     assert not stash.fits(diary, "Hare").empty
+
+
+def test_two_cuts_of_one_name_are_two_cuts(tmp_path):
+    charts = "Hare,700,28,28,14,1,2,,\nFox,700,28,28,14,1,2,,\n"
+    found = stash.share_out(drawer_of(tmp_path, charts, "Scrap,14,Aida,,21,21\nScrap,14,Aida,,21,21\n"))
+    assert found.without == () and found.cuts["cut"].nunique() == 2
