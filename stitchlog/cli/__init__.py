@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from stitchlog import __version__
-from stitchlog.cli.entry import add, goal, piece, session, undo
+from stitchlog.cli.entry import add, fabric, goal, piece, session, undo
 from stitchlog.cli.importing import import_
 from stitchlog.cli.shared import COULD_NOT, DONE, FOLDER, SOME_LEFT_OUT, typed
 from stitchlog.diary import clock
@@ -109,7 +109,7 @@ def new(folder: Path) -> int:
     return DONE
 
 
-for command in (add, session, piece, goal, import_, undo):
+for command in (add, session, piece, goal, fabric, import_, undo):
     cli.add_command(command)
 
 

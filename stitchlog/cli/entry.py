@@ -159,9 +159,33 @@ def goal(folder: Path, words: tuple[str, ...], **options: Any) -> int:
 
 @click.command()
 @click.argument("folder", metavar="DIR", type=FOLDER)
+@click.argument("words", metavar="NAME", nargs=-1, required=True)
+@click.option("--width", "width_cm", help="Width of the cut: in cm, or as in 18in.")
+@click.option("--height", "height_cm", help="Height of the cut: in cm, or as in 18in.")
+@shared.column_options(schema.FABRICS, ("count", "kind", "colour", "note"))
+def fabric(folder: Path, words: tuple[str, ...], **cells: str | None) -> int:
+    """Add a cut of fabric to the drawer.
+
+    The stash report then says which charts it can hold.
+
+    \b
+    stitchlog fabric my-diary "Sage linen" --count 32 --kind linen --width 50 --height 70 --colour "#a9b79a"
+    """
+    from stitchlog.diary import arrow
+
+    arrow.start()
+    from stitchlog.entry import fabrics
+
+    said = fabrics.add_fabric(folder, " ".join(words), today=clock.today(), **cells)
+    click.echo(f"{said}; undo: stitchlog undo {typed(folder)}")
+    return DONE
+
+
+@click.command()
+@click.argument("folder", metavar="DIR", type=FOLDER)
 @click.option("--earlier", is_flag=True, help="Take back one change more, after one was just taken back.")
 def undo(folder: Path, earlier: bool) -> int:
-    """Take back the last add, session, piece, goal or import.
+    """Take back the last add, session, piece, goal, fabric or import.
 
     Done again, it brings back what was taken back. The files as they were are in DIR/copies.
     """

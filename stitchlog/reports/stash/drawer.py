@@ -38,8 +38,8 @@ def kits(diary: Diary) -> set[str]:
 def cuts(diary: Diary) -> pd.DataFrame:
     """The cuts of fabric whose count and measures are known.
 
-    Columns: cut (its number; two may have one name), fabric (its name), count, aida (worked over one only), colour (hex;
-    ''), width_cm, height_cm.
+    Columns: cut (its number; two may have one name), fabric (its name), count, aida (worked over one only), colour
+    (hex; ''), width_cm, height_cm.
     """
     rows = diary.fabrics
     rows = rows[(rows["count"] > 0) & (rows["width_cm"] > 0) & (rows["height_cm"] > 0)]
