@@ -9,7 +9,10 @@ import pandas as pd
 
 
 def diary_csv(path: Path, rows: int, pieces: int = 200, years: int = 20, seed: int = 1) -> None:
-    """Writes a diary.csv of `rows` sessions over `years` years and `pieces` pieces, in order of date."""
+    """Writes a diary.csv of `rows` sessions over `years` years and `pieces` pieces, in order of date.
+
+    Every session names two colours, out of ten thousand combinations, and carries a note.
+    """
     rng = np.random.default_rng(seed)
     days = np.sort(rng.integers(0, years * 365, rows))
     # A piece is on the go for a stretch of the years, as in life; the early and late ones overlap.
@@ -27,7 +30,7 @@ def diary_csv(path: Path, rows: int, pieces: int = 200, years: int = 20, seed: i
             "minutes": np.where(rng.random(rows) < 0.8, minutes, np.nan),
             "colours": colours,
             "photo": "",
-            "note": np.where(rng.random(rows) < 0.1, "a quiet evening, one more row", ""),
+            "note": [f"a quiet evening, row {n} of the border" for n in rng.integers(0, 100_000, rows)],
         }
     )
     frame.astype({"half": "Int64", "minutes": "Int64"}).to_csv(path, index=False)
