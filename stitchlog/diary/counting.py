@@ -183,9 +183,12 @@ def _apart(
     """
     rows = np.flatnonzero(np.asarray(pc.not_equal(diary["colours"], "")))
     cells = diary["colours"] if len(rows) == diary.num_rows else diary["colours"].take(rows)
-    lists = pc.split_pattern(cells, ";").combine_chunks()
-    parents = rows[pc.list_parent_indices(lists).to_numpy()]
-    held, different = distinct(pc.list_flatten(lists))
+    # Cells repeat, and so do their parts: each different one is looked at once.
+    written, cell = distinct(cells)
+    split = pc.split_pattern(cell, ";")
+    parts, different = distinct(pc.list_flatten(split))
+    lists = pa.ListArray.from_arrays(split.offsets, pa.array(parts)).take(pa.array(written))
+    parents, held = rows[pc.list_parent_indices(lists).to_numpy()], lists.flatten().to_numpy()
     codes, counts, wrong = _parts(different.to_pylist(), spelt, decimal_comma)
     if wrong:
         at = np.flatnonzero(np.isin(held, list(wrong)))

@@ -92,7 +92,7 @@ def start(folder: Path) -> None:
 
 
 def ingest(folder: Path, rows: int = 1_000_000) -> None:
-    """A million sessions, two colours and a note each, into the store against pandas and pyarrow reading and writing the same file."""
+    """A million sessions, two colours and a note each, into the store against pandas and pyarrow on the same file."""
     target = folder / "million"
     target.mkdir()
     made.diary_csv(target / "diary.csv", rows)
