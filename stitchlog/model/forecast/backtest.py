@@ -16,7 +16,7 @@ QUANTILES = [f"q{round(100 * q):02d}" for q in LEVELS]
 COLUMNS = ["piece", "cut", "remaining", "actual_days", "seen_days", *QUANTILES, "held"]
 _HORIZON = 5 * 365  # days; a finish beyond is not within the horizon of the record
 _PATHS = 100  # of each past forecast that only teaches
-_CUTS, _MOST, _LEAST = 160, 36, 6  # past days that teach: so many over the pieces in progress, within these bounds
+_CUTS, _MOST, _LEAST = 120, 36, 4  # past days that teach: so many over the pieces in progress, within these bounds
 RECORD_HEADINGS = {
     "piece": "piece",
     "cut": "said on",
@@ -57,15 +57,18 @@ def _learnt(diary: Diary) -> Calibration:
     going = max(len(history(diary, day).open()), 1)
     days = pd.date_range(diary.first_day, day - pd.Timedelta(days=1))
     cuts = days[days.day.isin([10, 20]) | days.is_month_end][-int(np.clip(_CUTS // going, _LEAST, _MOST)) :]
-    return _taught(diary, list(cuts), day, _PATHS, 0)
+    return _taught(diary, list(cuts), day, _PATHS, 0, ahead=False)
 
 
-def _taught(diary: Diary, cuts: list[pd.Timestamp], day: pd.Timestamp, paths: int, seed: int) -> Calibration:
-    """What the forecasts of these days have taught by the end of `day`."""
+def _taught(
+    diary: Diary, cuts: list[pd.Timestamp], day: pd.Timestamp, paths: int, seed: int, ahead: bool = True
+) -> Calibration:
+    """What the forecasts of these days have taught by the end of `day`. ahead: they are wanted beyond it, too."""
     found: list[tuple[str, float, float]] = []
     came = _finishes(diary, day)
     for cut in cuts:
-        for name, _, days in _foreseen(diary, cut, paths, seed):
+        horizon = _HORIZON if ahead else min((day - cut).days, _HORIZON)
+        for name, _, days in _foreseen(diary, cut, paths, seed, horizon):
             if name not in came.index:
                 continue
             seen, took = (day - cut).days, (came[name] - cut).days
@@ -87,19 +90,22 @@ def _finishes(diary: Diary, day: pd.Timestamp) -> pd.Series:
     return standing.loc[~guessed, "finished"]
 
 
-def _foreseen(diary: Diary, cut: pd.Timestamp, paths: int, seed: int) -> list[tuple[str, float, np.ndarray]]:
-    """What is foreseen at the end of the day `cut`: of each piece then in progress its name, what remains, days."""
-    return diary.once(("foreseen", cut, paths, seed), lambda: _look(diary, cut, paths, seed))
+def _foreseen(
+    diary: Diary, cut: pd.Timestamp, paths: int, seed: int, horizon: int = _HORIZON
+) -> list[tuple[str, float, np.ndarray]]:
+    """What is foreseen at the end of the day `cut`: of each piece then in progress its name, what remains, and the days
+    to its finish (inf: beyond `horizon` days)."""
 
+    def look() -> list[tuple[str, float, np.ndarray]]:
+        past = history(diary, cut)
+        rows = past.standing[(past.standing["status"] == "on the go") & (past.standing["remaining"] > 0)]
+        if rows.empty or not (past.everything > 0).any():
+            return []
+        names, dealt = simulate(past, paths, seed, horizon)
+        days = np.ceil(dealt.done - 1e-6)
+        return [(r.piece, float(r.remaining), days[:, names.index(r.piece)]) for r in rows.itertuples()]
 
-def _look(diary: Diary, cut: pd.Timestamp, paths: int, seed: int) -> list[tuple[str, float, np.ndarray]]:
-    past = history(diary, cut)
-    rows = past.standing[(past.standing["status"] == "on the go") & (past.standing["remaining"] > 0)]
-    if rows.empty or not (past.everything > 0).any():
-        return []
-    names, dealt = simulate(past, paths, seed, _HORIZON)
-    days = np.ceil(dealt.done - 1e-6)
-    return [(r.piece, float(r.remaining), days[:, names.index(r.piece)]) for r in rows.itertuples()]
+    return diary.once(("foreseen", cut, paths, seed, horizon), look)
 
 
 def _said(diary: Diary, day: pd.Timestamp, cuts: list[pd.Timestamp], paths: int, seed: int) -> pd.DataFrame:

@@ -9,7 +9,7 @@ from functools import cached_property
 import numpy as np
 
 from stitchlog.model.forecast import spells
-from stitchlog.model.forecast.habits import IDLE, ZONE, Habits, habits
+from stitchlog.model.forecast.habits import ZONE, Habits, habits
 from stitchlog.model.forecast.history import History
 from stitchlog.model.forecast.paths import HORIZON, Stretch, futures, sizes, step_of
 
@@ -66,14 +66,14 @@ class Dealt:
 
 @dataclass
 class _State:
-    """Where the paths stand; changed in place. Rows are paths, columns pieces and then the starts yet to come."""
+    """Where the paths stand; changed in place. Rows are paths, columns pieces and then the
+    starts yet to come; `ready` is the same on all paths."""
 
     left: np.ndarray
-    last: np.ndarray
+    share: np.ndarray
     speed: np.ndarray
     ready: np.ndarray
     hand: np.ndarray
-    turn: np.ndarray
     spent: np.ndarray
 
 
@@ -104,7 +104,7 @@ def deal(
     Day by day in the near chunk, in a few turns a step further on. A turn goes to one piece, and on to others where
     that one is finished within it.
     """
-    paths, count = len(habit.fade), len(names)
+    paths, count = len(habit.other), len(names)
     rng = np.random.default_rng([seed, 2])
     state = _begin(past, names, habit, paths, rng)
     large = _sizes(past, habit)
@@ -124,7 +124,6 @@ def deal(
             for _ in range(parts):
                 rows = np.flatnonzero(worked[:, when] > 0)
                 left = worked[rows, when] / parts
-                state.turn[rows] += 1
                 for _again in range(_ROUNDS):
                     _choose(state, rows, habit, large, count, rng)
                     at = state.hand[rows]
@@ -134,7 +133,6 @@ def deal(
                     got = np.where(over, need, can)
                     used = got / speed
                     state.left[rows, at] = need - got
-                    state.last[rows, at] = state.turn[rows]
                     state.spent[rows] += used
                     whole[rows] += used
                     real = over & (at < count)
@@ -190,8 +188,6 @@ def _sizes(past: History, habit: Habits) -> np.ndarray:
 
 def _begin(past: History, names: np.ndarray, habit: Habits, paths: int, rng: np.random.Generator) -> _State:
     visits = past.visits["piece"].to_numpy()
-    last = np.full(len(past.standing), -IDLE)
-    np.maximum.at(last, visits, np.arange(len(visits)) - len(visits) + 1)
     rows = past.standing.iloc[names]
     left = np.tile(rows["remaining"].to_numpy(float), (paths, 1))
     speed = habit.speed[:, names]
@@ -204,11 +200,10 @@ def _begin(past: History, names: np.ndarray, habit: Habits, paths: int, rng: np.
     aside = np.where((rows["status"] == "set aside").to_numpy(), _ASIDE, 1.0)
     return _State(
         left=np.concatenate([left, blank], axis=1),
-        last=np.concatenate([np.tile(last[names], (paths, 1)), blank.astype(int) - IDLE], axis=1),
+        share=np.concatenate([habit.share[:, names], blank], axis=1),
         speed=np.concatenate([speed, blank + 1.0], axis=1),
-        ready=np.tile(np.concatenate([aside, np.ones(NEW)]), (paths, 1)),
+        ready=np.concatenate([aside, np.ones(NEW)]),
         hand=np.full(paths, hand[0] if len(hand) else -1),
-        turn=np.zeros(paths, int),
         spent=np.zeros(paths),
     )
 
@@ -220,19 +215,25 @@ def _choose(
     hand = state.hand[rows]
     left = state.left[rows]
     going = (hand >= 0) & (left[np.arange(len(rows)), hand] > 0)
-    idle = np.minimum(state.turn[rows, None] - state.last[rows], IDLE - 1)
+    share = state.share[rows]
     weight = np.empty((len(rows), left.shape[1] + 1))
-    weight[:, :-1] = habit.kernel[habit.fade[rows, None], idle] * (left > 0) * state.ready[rows]
+    weight[:, :-1] = share * (left > 0) * state.ready
     weight[:, :-1] *= np.where(going, habit.other[rows], 1.0)[:, None]
-    weight[np.flatnonzero(going), hand[going]] = 1.0
+    weight[np.flatnonzero(going), hand[going]] += 1.0
     weight[:, -1] = np.where(going, habit.new[rows], habit.after[rows])
     steps = np.cumsum(weight, axis=1)
     pick = (steps <= (rng.random(len(rows)) * steps[:, -1])[:, None]).sum(axis=1)
     begun = np.flatnonzero(pick >= left.shape[1])
     if len(begun):
         at = rows[begun]
-        free = np.where(state.left[at, count:] <= 0, -2 * IDLE, state.last[at, count:])
+        free = np.where(state.left[at, count:] <= 0, -1.0, state.share[at, count:])
         slot = free.argmin(axis=1) + count
         state.left[at, slot] = large[rng.integers(0, len(large), len(begun))]
+        share[begun, slot] = 0.0
         pick[begun] = slot
+    lost = 1.0 - habit.decay[rows]
+    share *= habit.decay[rows, None]
+    share += (lost * habit.floor[rows])[:, None]
+    share[np.arange(len(rows)), pick] += lost
+    state.share[rows] = share
     state.hand[rows] = pick

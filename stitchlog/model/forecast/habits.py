@@ -2,9 +2,10 @@
 
 Three things are learnt from the diary and drawn towards the typical stitcher while it is short:
 
-- *What comes next.* A piece in hand counts 1, every other open one `other` times its idleness to the power of `-fade`,
-  a new one `new`, and the next day's piece is drawn in proportion (a conditional logit, McFadden 1974, with idleness
-  counted in stitching days). After a finish the piece in hand is gone, and a new one counts `after`.
+- *What comes next.* The piece in hand counts 1, every open piece `other` times its share of the visits remembered, a
+  new one `new`, and the next day's piece is drawn in proportion (a conditional logit, McFadden 1974). A visit is a
+  day's work on a piece; how many are remembered, and what is left to a piece that lies forgotten, is learnt, too.
+  After a finish nothing is in hand, and a new one counts `after`.
 - *Speed.* Stitches that a usual day brings on a piece, against the others (random intercepts with a slope on size).
 - *The pull of the end.* A day that comes near the end stretches to reach it.
 
@@ -19,14 +20,14 @@ import numpy as np
 
 from stitchlog.model.forecast.history import History
 
-_FADES = np.array([0.5, 1.0, 1.5])
-_OTHER = np.round(np.geomspace(0.01, 10, 13), 6)
-_NEW = np.round(np.geomspace(0.001, 1, 10), 6)
-_AFTER = np.round(np.geomspace(0.01, 100, 13), 6)
+# Visits that are remembered, on average, and the share at which a piece is picked up that lies forgotten: every pair.
+_MEMORIES, _FLOORS = (grid.ravel() for grid in np.meshgrid([5.0, 20.0, 80.0, 320.0], [0.002, 0.01, 0.04]))
+_OTHER = np.round(np.geomspace(0.01, 100, 17), 6)
+_NEW = np.round(np.geomspace(0.001, 3, 10), 6)
+_AFTER = np.round(np.geomspace(0.01, 10, 13), 6)
 # The typical stitcher: log-normal priors (median, standard deviation of the log).
-_OTHER_PRIOR, _NEW_PRIOR, _AFTER_PRIOR = (0.7, 1.0), (0.03, 1.0), (0.5, 1.5)
-_MEMORY = 400  # visits that tell: habits of years ago say little
-IDLE = 4096  # visits after which nothing more is forgotten
+_OTHER_PRIOR, _NEW_PRIOR, _AFTER_PRIOR = (1.0, 1.5), (0.03, 1.0), (0.3, 1.5)
+_VISITS = 400  # the last visits, which tell: habits of years ago say little
 # The pull: a day worth 1 / pull of what remains still finishes, within `ZONE` usual days of the end.
 _PULLS = np.array([1.0, 1.25, 1.5, 2.0, 2.5, 3.0, 4.0])
 _PULL_PRIOR = np.array([0.15, 0.2, 0.2, 0.2, 0.1, 0.1, 0.05])
@@ -40,16 +41,18 @@ _BETWEEN, _PIECES, _WITHIN, _DAYS, _RIDGE = 0.3, 5.0, 0.63, 10.0, 10.0
 class Habits:
     """Draws of a stitcher's habits, one a path, and what is known of each piece.
 
-    fade (row of `kernel`), other, new, after, pull: shape (paths,). kernel: weight by idleness, shape (fades, IDLE).
-    speed: shape (paths, pieces of `standing`). effort: the diary's days in usual stitches, speeds taken out.
+    other, new, after, pull, decay (what is left of a share after a visit), floor: shape (paths,). share: of the visits
+    remembered and never less than the floor, shape (paths, pieces of `standing`), as is speed. effort: the diary's days
+    in usual stitches, speeds taken out.
     """
 
-    fade: np.ndarray
     other: np.ndarray
     new: np.ndarray
     after: np.ndarray
     pull: np.ndarray
-    kernel: np.ndarray
+    decay: np.ndarray
+    share: np.ndarray
+    floor: np.ndarray
     speed: np.ndarray
     effort: np.ndarray
 
@@ -58,27 +61,26 @@ def habits(past: History, paths: int, seed: int) -> Habits:
     """Habits drawn from what the diary says, for so many paths."""
     rng = np.random.default_rng([seed, 1])
     pull_rng = np.random.default_rng([seed, 4])
-    choice, after = _choices(past)
+    choice, after, share = _choices(past)
     at = np.unravel_index(_draw(choice, paths, rng), choice.shape)
-    fade = at[0]
     each = after / after.sum(axis=1, keepdims=True)
-    which = (np.round(np.cumsum(each, axis=1), 9)[fade] < rng.random(paths)[:, None]).sum(axis=1)
+    which = (np.round(np.cumsum(each, axis=1), 9)[at[0]] < rng.random(paths)[:, None]).sum(axis=1)
     mean, sd = speeds(past)
     # Pieces that wait in the stash draw last, so that they change nothing for those that are begun.
     order = np.argsort(past.standing["status"].to_numpy() == "not begun", kind="stable")
     drawn = np.empty((len(mean), paths))
     drawn[order] = rng.standard_normal((len(mean), paths))
-    speed = np.round(np.exp(mean + sd * drawn.T), 4)
     rate = np.exp(mean)
     effort = np.bincount(past.at, past.stitches / rate[past.piece], past.days)
     return Habits(
-        fade=fade,
         other=_OTHER[at[1]],
         new=_NEW[at[2]],
         after=_AFTER[which.clip(0, len(_AFTER) - 1)],
         pull=_PULLS[_draw(_pulls(past, rate, effort), paths, pull_rng)],
-        kernel=_kernel(),
-        speed=speed,
+        decay=1.0 - 1.0 / _MEMORIES[at[0]],
+        share=share[at[0]],
+        floor=_FLOORS[at[0]],
+        speed=np.round(np.exp(mean + sd * drawn.T), 4),
         effort=effort,
     )
 
@@ -89,56 +91,63 @@ def _draw(weight: np.ndarray, count: int, rng: np.random.Generator) -> np.ndarra
     return np.searchsorted(steps, rng.random(count)).clip(0, weight.size - 1)
 
 
-def _kernel() -> np.ndarray:
-    return np.round(np.maximum(np.arange(IDLE) - 1.0, 1.0) ** -_FADES[:, None], 6)
-
-
 def _prior(grid: np.ndarray, prior: tuple[float, float]) -> np.ndarray:
     return -0.5 * ((np.log(grid) - np.log(prior[0])) / prior[1]) ** 2
 
 
-def _choices(past: History) -> tuple[np.ndarray, np.ndarray]:
-    """Posterior of (fade, other, new), and of `after` under each fade."""
-    others, kind, chosen, over = _transitions(past)
-    log_choice = _prior(_OTHER, _OTHER_PRIOR)[None, :, None] + _prior(_NEW, _NEW_PRIOR)
-    choice = np.repeat(log_choice, len(_FADES), axis=0)
-    after = np.repeat(_prior(_AFTER, _AFTER_PRIOR)[None], len(_FADES), axis=0)
-    going, ended = ~over, over & (others[:, 0] > 0)
-    for k in range(len(_FADES)):
-        total = 1.0 + _OTHER[:, None, None] * others[going, k] + _NEW[:, None]
-        choice[k] -= np.log(total).sum(axis=-1)
-        choice[k] += (kind[going] == 2).sum() * np.log(_OTHER)[:, None] + (kind[going] == 1).sum() * np.log(_NEW)
-        choice[k] += np.log(chosen[going & (kind == 2), k]).sum()
-        rest, new = others[ended, k], kind[ended] == 1
+def _choices(past: History) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Posterior of (memory, other, new), of `after` under each memory, and each piece's share now, shape (memories,
+    pieces)."""
+    events, share = _transitions(past)
+    choice = np.repeat((_prior(_OTHER, _OTHER_PRIOR)[:, None] + _prior(_NEW, _NEW_PRIOR))[None], len(_MEMORIES), axis=0)
+    after = np.repeat(_prior(_AFTER, _AFTER_PRIOR)[None], len(_MEMORIES), axis=0)
+    kind, over = events[:, 0, 0], events[:, 0, 1] == 1
+    for k in range(len(_MEMORIES)):
+        hand, chosen, all_ = events[:, k, 2:].T
+        stayed, began, went = (~over & (kind == n) for n in range(3))
+        going = stayed | began | went
+        choice[k] -= np.log(1.0 + _OTHER[:, None, None] * all_[going] + _NEW[:, None]).sum(axis=-1)
+        choice[k] += np.log1p(_OTHER[:, None] * hand[stayed]).sum(axis=1)[:, None]
+        choice[k] += began.sum() * np.log(_NEW) + (np.log(_OTHER) * went.sum() + np.log(chosen[went]).sum())[:, None]
+        ended = over & (kind != 0) & (all_ > 0)
+        new, rest = kind[ended] == 1, all_[ended]
         both = _AFTER[:, None] + rest
         after[k] += np.where(new, np.log(_AFTER[:, None] / both), np.log(rest / both)).sum(axis=1)
-    return np.exp(choice - choice.max()), np.exp(after - after.max(axis=1, keepdims=True))
+    return np.exp(choice - choice.max()), np.exp(after - after.max(axis=1, keepdims=True)), share
 
 
-def _transitions(past: History) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
-    """Of each of the last visits but the first: the weight of the other open pieces, shape (visits, fades); whether it
-    stayed (0), began a piece (1) or went to another (2); the chosen one's weight; whether the one in hand was over."""
+def _transitions(past: History) -> tuple[np.ndarray, np.ndarray]:
+    """Of each of the last visits but the first, under each memory: whether it stayed (0), began a piece (1) or went to
+    another (2), whether the one in hand was over, and the shares of the one in hand, the chosen one and all that were
+    open; shape (visits, memories, 5). And the shares after the last visit, shape (memories, pieces)."""
     piece, at = past.visits["piece"].to_numpy(), past.visits["at"].to_numpy()
-    start = max(1, len(piece) - _MEMORY)
-    which = np.arange(start, len(piece))
-    # The visit at which each piece was last worked on before every one of these.
-    last = np.full((len(which), len(past.standing)), -1)
-    if len(which):
-        np.maximum.at(last[0], piece[:start], np.arange(start))
-        last[np.arange(1, len(which)), piece[which[:-1]]] = which[:-1]
-        last = np.maximum.accumulate(last, axis=0)
-    idle = (which[:, None] - last).clip(0, IDLE - 1)
-    hand, now = piece[which - 1], piece[which]
-    over = past.ends[hand] <= at[which]
-    open_ = (last >= 0) & ~(past.ends <= at[which][:, None])
-    open_[np.arange(len(which)), hand] = False
-    weight = _kernel()[:, idle] * open_
-    begun = last[np.arange(len(which)), now] < 0
-    kind = np.where(now == hand, 0, np.where(begun, 1, 2))
-    # A finished piece that is worked on again is nobody's habit.
-    keep = ~(over & (kind == 0)) & ((kind != 2) | open_[np.arange(len(which)), now])
-    chosen = _kernel()[:, idle[np.arange(len(which)), now]]
-    return weight.sum(axis=2).T[keep], kind[keep], chosen.T[keep], over[keep]
+    pieces = len(past.standing)
+    begin = max(0, len(piece) - _VISITS - int(5 * _MEMORIES[-1]))
+    begun = np.zeros(pieces, bool)
+    begun[piece[:begin]] = True
+    share, lost = np.zeros((len(_MEMORIES), pieces)), np.ones(len(_MEMORIES))
+    keep = 1.0 - 1.0 / _MEMORIES
+    events = []
+    for i in range(begin, len(piece)):
+        now = piece[i]
+        if i > begin and i >= len(piece) - _VISITS:
+            hand = piece[i - 1]
+            closed = past.ends <= at[i]
+            over = bool(closed[hand])
+            kind = 0 if now == hand else 2 if begun[now] else 1
+            # A finished piece that is worked on again is nobody's habit.
+            if not closed[now] or kind == 1 or (kind == 0 and not over):
+                known = (share / (1.0 - lost)[:, None] + _FLOORS[:, None]) * (begun & ~closed)
+                told = np.empty((len(_MEMORIES), 5))
+                told[:, 0], told[:, 1], told[:, 2], told[:, 3] = kind, over, known[:, hand], known[:, now]
+                told[:, 4] = known.sum(axis=1)
+                events.append(told)
+        begun[now] = True
+        share *= keep[:, None]
+        share[:, now] += 1.0 - keep
+        lost *= keep
+    now_share = share / np.maximum(1.0 - lost, 1e-9)[:, None] + _FLOORS[:, None]
+    return np.array(events).reshape(-1, len(_MEMORIES), 5), now_share
 
 
 def speeds(past: History) -> tuple[np.ndarray, np.ndarray]:

@@ -27,6 +27,7 @@ _HALVES = (5.0, 20.0, 80.0)
 # A young diary has seen a few days of one spell: how large a usual day is stays in doubt (on the log scale) by so much
 # for one stitching day, and so much for one spell, which so many days make known.
 _DAY_DOUBT, _SPELL_DOUBT, _KNOWN_AFTER = 0.8, 0.8, 75.0
+_USUAL_SPREAD, _FEW = 0.7, 5.0  # of the log of days' stitches, as usual, and so many days' worth of that
 _SCALES = 5
 _RUNS = 512  # runs of stitching days that far steps are drawn from
 _FINE = 1024  # chances, and shares of them, that the number of days in a far step is drawn for
@@ -236,7 +237,11 @@ def sizes(amounts: np.ndarray) -> np.ndarray:
     for half in _HALVES:
         weight = np.cumsum((0.5 ** (age / half))[order])
         rows.append(worked[order][np.searchsorted(weight / weight[-1], share).clip(0, len(worked) - 1)])
-    doubt = np.sqrt(_DAY_DOUBT**2 / len(worked) + _SPELL_DOUBT**2 / (1.0 + len(amounts) / _KNOWN_AFTER))
+    doubt = np.sqrt(_DAY_DOUBT**2 / len(worked) + _SPELL_DOUBT**2 / (1.0 + (len(amounts) / _KNOWN_AFTER) ** 2))
+    # A stitcher whose days hardly differ leaves less in doubt.
+    logs = np.log(worked[worked > 0])
+    spread = (logs.var() * len(logs) + _FEW * _USUAL_SPREAD**2) / (len(logs) + _FEW) if len(logs) else _USUAL_SPREAD**2
+    doubt *= np.sqrt(spread) / _USUAL_SPREAD
     scales = np.round(np.exp(doubt * norm.ppf((np.arange(_SCALES) + 0.5) / _SCALES)), 4)
     return np.concatenate([np.array(rows) * scale for scale in scales]).astype(np.float32)
 

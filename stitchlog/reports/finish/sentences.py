@@ -151,11 +151,11 @@ def say_rests(found: list[Forecast]) -> str:
     """What the forecast rests on, for people who want to know."""
     paths = len(found[0].days) if found else 0
     return (
-        "How this is worked out: your diary says how often you stitch, how much, and how that changes over days, "
-        f"seasons and years. From there {words.number(paths)} possible futures are played through. Each deals your "
-        "days out to all your WIPs as you usually do: what is in your hands first, then what you stitched lately, then "
-        "new starts. Every number on this page is read from these same futures. They are estimates, and a change "
-        "of heart is part of them."
+        "How this is worked out: your diary shows how often and how much you stitch, and how that changes over the "
+        f"seasons. From there, {words.number(paths)} possible futures are played through. Each deals your days out to "
+        "all your WIPs as you usually do. What is in your hands comes first, then what you stitched lately, then new "
+        "starts. Every number on this page is read from these same futures. They are estimates, and a change of heart "
+        "is part of them."
     )
 
 
