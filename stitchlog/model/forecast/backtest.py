@@ -7,7 +7,7 @@ import pandas as pd
 
 from stitchlog.diary.diary import Day, Diary
 from stitchlog.model.forecast.calibration import NONE, Calibration, calibration
-from stitchlog.model.forecast.dealing import simulate
+from stitchlog.model.forecast.dealing import simulate, simulate_each
 from stitchlog.model.forecast.finishing import quantile
 from stitchlog.model.forecast.history import day_of, history
 
@@ -57,25 +57,28 @@ def _learnt(diary: Diary) -> Calibration:
     going = max(len(history(diary, day).open()), 1)
     days = pd.date_range(diary.first_day, day - pd.Timedelta(days=1))
     cuts = days[days.day.isin([10, 20]) | days.is_month_end][-int(np.clip(_CUTS // going, _LEAST, _MOST)) :]
-    return _taught(diary, list(cuts), day, _PATHS, 0, ahead=False)
+    if not len(cuts):
+        return NONE
+    found = simulate_each([history(diary, cut) for cut in cuts], _PATHS, 0, (day - cuts[0]).days)
+    told = []
+    for cut, (names, done) in zip(cuts, found, strict=True):
+        standing = history(diary, cut).standing.set_index("piece")
+        going = (standing["status"] == "on the go") & (standing["remaining"] > 0)
+        told += [(cut, name, np.ceil(days - 1e-6)) for name, days in zip(names, done.T, strict=True) if going[name]]
+    return _taught(told, _finishes(diary, day), day)
 
 
-def _taught(
-    diary: Diary, cuts: list[pd.Timestamp], day: pd.Timestamp, paths: int, seed: int, ahead: bool = True
-) -> Calibration:
-    """What the forecasts of these days have taught by the end of `day`. ahead: they are wanted beyond it, too."""
-    found: list[tuple[str, float, float]] = []
-    came = _finishes(diary, day)
-    for cut in cuts:
-        horizon = _HORIZON if ahead else min((day - cut).days, _HORIZON)
-        for name, _, days in _foreseen(diary, cut, paths, seed, horizon):
-            if name not in came.index:
-                continue
-            seen, took = (day - cut).days, (came[name] - cut).days
-            if pd.notna(came[name]):
-                found.append((name, float((days < took).mean()), float((days <= took).mean())))
-            else:
-                found.append((name, float((days <= seen).mean()), 1.0))
+def _taught(told: list[tuple[pd.Timestamp, str, np.ndarray]], came: pd.Series, day: pd.Timestamp) -> Calibration:
+    """What past forecasts (said on, piece, days) have taught by the end of `day`. came: the day of each finish."""
+    found = []
+    for cut, name, days in told:
+        if name not in came.index:
+            continue
+        if pd.notna(came[name]) and came[name] <= day:
+            took = (came[name] - cut).days
+            found.append((name, float((days < took).mean()), float((days <= took).mean())))
+        else:
+            found.append((name, float((days <= (day - cut).days).mean()), 1.0))
     if not found:
         return NONE
     frame = pd.DataFrame(found, columns=["piece", "low", "high"])
@@ -90,22 +93,18 @@ def _finishes(diary: Diary, day: pd.Timestamp) -> pd.Series:
     return standing.loc[~guessed, "finished"]
 
 
-def _foreseen(
-    diary: Diary, cut: pd.Timestamp, paths: int, seed: int, horizon: int = _HORIZON
-) -> list[tuple[str, float, np.ndarray]]:
+def _foreseen(diary: Diary, cut: pd.Timestamp, paths: int, seed: int) -> list[tuple[str, float, np.ndarray]]:
     """What is foreseen at the end of the day `cut`: of each piece then in progress its name, what remains, and the days
-    to its finish (inf: beyond `horizon` days)."""
+    to its finish."""
 
     def look() -> list[tuple[str, float, np.ndarray]]:
         past = history(diary, cut)
         rows = past.standing[(past.standing["status"] == "on the go") & (past.standing["remaining"] > 0)]
-        if rows.empty or not (past.everything > 0).any():
-            return []
-        names, dealt = simulate(past, paths, seed, horizon)
+        names, dealt = simulate(past, paths, seed, _HORIZON)
         days = np.ceil(dealt.done - 1e-6)
-        return [(r.piece, float(r.remaining), days[:, names.index(r.piece)]) for r in rows.itertuples()]
+        return [(r.piece, float(r.remaining), days[:, names.index(r.piece)]) for r in rows.itertuples() if names]
 
-    return diary.once(("foreseen", cut, paths, seed, horizon), look)
+    return diary.once(("foreseen", cut, paths, seed), look)
 
 
 def _said(diary: Diary, day: pd.Timestamp, cuts: list[pd.Timestamp], paths: int, seed: int) -> pd.DataFrame:
@@ -114,7 +113,13 @@ def _said(diary: Diary, day: pd.Timestamp, cuts: list[pd.Timestamp], paths: int,
     rows = []
     for i, cut in enumerate(cuts):
         passed = (day - cut).days
-        right = _taught(diary, cuts[max(0, i - _MOST) : i], cut, paths, seed)
+        then = _finishes(diary, cut)
+        earlier = [
+            (when, piece, days)
+            for when in cuts[max(0, i - _MOST) : i]
+            for piece, _, days in _foreseen(diary, when, paths, seed)
+        ]
+        right = _taught(earlier, then, cut)
         for piece, remaining, days in _foreseen(diary, cut, paths, seed):
             if piece not in came.index:
                 continue
