@@ -18,9 +18,12 @@ from stitchlog.reports.plan.figures import Figures
 _TIGHT = 0.5
 # A chance that changes by less changes little.
 _LITTLE = 0.03
+# A gap between two chances of one goal that is worth a sentence.
+_MUCH = 0.15
 _NUMBERS = ["none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"]
 
-HEADINGS = {"label": "goal", "ends": "ends", "stands": "so far", "a_day": "a day", "said": "chance"}
+HEADINGS = {"label": "goal", "ends": "ends", "stands": "so far", "a_day": "a day"}
+HEADINGS |= {"said": "chance if your goals come first", "as_things_go": "chance as things go"}
 DAY_HEADINGS = {"days": "days", "asked": "stitches a day", "asks": "for"}
 PROMPT_HEADINGS = {"prompt": "prompt", "needs": "tags", "stitches": "least stitches", "piece": "piece"}
 BAG_HEADINGS = {"piece": "piece", "prompts": "for", "stitches": "stitches", "cloth": "fabric"}
@@ -117,8 +120,18 @@ def say_chances(fit: Capacity) -> str:
     first, last = told.iloc[0], told.iloc[-1]
     return (
         f"Of {_number(len(told))} goals the least likely is {first['label']} ({say_chance(first['chance'])}), "
-        f"the most likely {last['label']} ({say_chance(last['chance'])})."
+        f"the most likely {last['label']} ({say_chance(last['chance'])}).{_say_difference(told)}"
     )
+
+
+def _say_difference(told: pd.DataFrame) -> str:
+    """The goal whose chance rests most on coming first; empty where none rests on it."""
+    gap = (told["chance"] - told["as_things_go"]).fillna(0.0)
+    if gap.max() < _MUCH:
+        return ""
+    row = told.loc[gap.idxmax()]
+    usual, first = (say_chance(float(row[name])) for name in ("as_things_go", "chance"))
+    return f" {row['label']}: {usual} as things go; {first} if your goals come first every evening."
 
 
 def say_rests(fit: Capacity) -> str:
@@ -127,8 +140,9 @@ def say_rests(fit: Capacity) -> str:
         return ""
     return (
         f"The chances come from {words.number(fit.paths)} simulated courses of the coming days, drawn from your diary "
-        f"up to {words.day(fit.as_of)}. They assume that these goals come first on every stitching day, the nearest "
-        "end before the others. They also assume that you stitch as fast on one piece as on another."
+        f"up to {words.day(fit.as_of)}. These are the same courses that the finish page rests on. As things go, your "
+        "days go to your pieces as they usually do. Otherwise your goals come first on every stitching day, the "
+        "nearest end before the others."
     )
 
 
