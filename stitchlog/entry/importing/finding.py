@@ -6,7 +6,7 @@ import datetime as dt
 from collections.abc import Iterable, Mapping, Sequence
 
 from stitchlog.diary import headings
-from stitchlog.entry.importing import cells, days
+from stitchlog.entry.importing import cells, days, prepared
 from stitchlog.entry.importing.layout import BY_DAY, LONG, ONE_PIECE, PIECES, WIDE, Column, Layout, at, texts_of
 from stitchlog.entry.importing.workbook import Sheet, Value
 
@@ -33,37 +33,9 @@ _PLAIN_NAMES = frozenset(
 
 def layouts_of(sheet: Sheet, own: Mapping[str, Iterable[str]] | None = None) -> list[Layout]:
     """How a sheet is laid out, one a piece where each has several columns; none where it holds no table for us."""
-    rows = _filled(sheet)
-    _add_year(sheet, rows)
-    sheet = Sheet(sheet.name, rows, sheet.merged)
+    sheet = prepared.prepared(sheet)
     found = _by_day(sheet, own) or _pieces(sheet, own)
     return [found] if found else _sessions(sheet, own)
-
-
-def _filled(sheet: Sheet) -> list[list[Value]]:
-    """The rows with merged cells holding their text or day in each of them; numbers count once."""
-    rows = [list(row) for row in sheet.rows]
-    for top, left, bottom, right in sheet.merged:
-        value = at(rows, top, left)
-        # A title over several columns stays one cell.
-        if left == right and isinstance(value, str | dt.date) and value != "":
-            for r in range(top, min(bottom + 1, len(rows))):
-                rows[r] += [""] * (right + 1 - len(rows[r]))
-                rows[r][left] = value
-    return rows
-
-
-def _add_year(sheet: Sheet, rows: list[list[Value]]) -> None:
-    """Days written without their year get the one that the sheet's name or its first lines say."""
-    year = headings.month_of(sheet.name)[0]
-    for row in rows[:3]:
-        year = year or next((headings.month_of(text)[0] for _, text in texts_of(row) if len(texts_of(row)) == 1), None)
-    for column in range(max(map(len, rows), default=0)) if year else ():
-        there = [(r, v.strip()) for r in range(len(rows)) if isinstance(v := at(rows, r, column), str) and v.strip()]
-        bare = [(r, text) for r, text in there if days.lacks_year(text)]
-        if len(bare) >= 2 and len(bare) * 2 >= len(there):
-            for r, text in bare:
-                rows[r][column] = days.with_year(text, year)  # type: ignore[arg-type]
 
 
 def _by_day(sheet: Sheet, own: Mapping[str, Iterable[str]] | None) -> Layout | None:

@@ -186,6 +186,13 @@ def test_days_without_a_year_get_the_one_of_their_sheet(tmp_path):
     assert [s.date.isoformat() for s in importing.read(tmp_path / "y.xlsx").sessions] == ["2025-01-03", "2025-12-31"]
 
 
+def test_days_across_without_a_year_too(tmp_path):
+    across = [["Projekt", "1.3.", "2.3.", "13.3.", "20.3."], ["Hafen", 100, 90, None, 70], ["Fuchs", None, 40, 20, 50]]
+    save_xlsx(tmp_path / "y.xlsx", {"2026": across})
+    found = importing.read(tmp_path / "y.xlsx", answers={"counts": "session"})
+    assert [(s.piece, s.date.isoformat()) for s in found.sessions][-1] == ("Fuchs", "2026-03-20")
+
+
 def test_a_sheet_that_names_no_piece_is_asked_about(tmp_path):
     save_xlsx(tmp_path / "one.xlsx", {"Sheet1": [["Date", "Stitches"], *([day, n] for day, _, n in reversed(LOG))]})
     (question,) = importing.read(tmp_path / "one.xlsx").questions
