@@ -23,7 +23,7 @@ TITLES = (124, 108, 92, 80, 68, 60, 52)
 # A motif of four by four stitches, where there is nothing else to show.
 MOTIF = "xooxoxxooxxoxoox"
 LIST_SIZES = (60, 52, 46, 40, SMALL)
-_FIGURES = (96, 84, 72, 64, 56, 48, 40)
+_FIGURES, _WORDS = (96, 84, 72, 64, 56, 48, 40), (SMALL, 32, 28)
 # How much of the longer and of the shorter side of a picture may be cut off to fill its cell, as shares: a piece mostly
 # fills the shorter one. What is still bare shows the picture out of focus.
 _CUT = 0.24, 0.08
@@ -100,14 +100,15 @@ def draw_figures(
     The larger `largest` is than 72, the higher they are.
     """
     card.rule(x, y, across)
-    for size in (s for s in _FIGURES if s <= largest):
-        need = [max(lettering.width(f, size), lettering.width(w, SMALL)) + 40 for f, w in figures]
+    # Smaller words before smaller figures.
+    for size, small in itertools.product([s for s in _FIGURES if s <= largest], _WORDS):
+        need = [max(lettering.width(f, size), lettering.width(w, small)) + 40 for f, w in figures]
         if sum(need) <= across:
             break
     for (figure, word), own in zip(figures, need, strict=True):
         column = across * own / sum(need)
         low = card.block(x, y + 18, figure, column - 24, size * 1.2, tuple(s for s in _FIGURES if s <= size), bold=True)
-        card.block(x, low, word, column - 24, 84, (SMALL, 32, 28), theme.QUIET)
+        card.block(x, low, word, column - 24, 84, tuple(s for s in _WORDS if s <= small), theme.QUIET)
         x += column
 
 
