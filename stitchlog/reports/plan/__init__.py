@@ -8,6 +8,7 @@ from stitchlog.reports.plan.cover import cover
 from stitchlog.reports.plan.figures import Figures, figures
 from stitchlog.reports.plan.files import calendar_file, checklist, say_files
 from stitchlog.reports.plan.lengths import lengths, say_lengths
+from stitchlog.reports.plan.offers import OFFER_HEADINGS, offers, say_offers
 from stitchlog.reports.plan.prompts import bag, prompts, say_bag, say_prompts
 from stitchlog.reports.plan.sentences import (
     BAG_HEADINGS,
@@ -31,6 +32,7 @@ __all__ = [
     "DAY_HEADINGS",
     "HEADINGS",
     "LENGTH_HEADINGS",
+    "OFFER_HEADINGS",
     "PROMPT_HEADINGS",
     "Capacity",
     "Figures",
@@ -44,6 +46,7 @@ __all__ = [
     "figures",
     "goals",
     "lengths",
+    "offers",
     "prompts",
     "say_bag",
     "say_cautions",
@@ -55,6 +58,7 @@ __all__ = [
     "say_lengths",
     "say_marks",
     "say_more",
+    "say_offers",
     "say_prompts",
     "say_rests",
     "say_verdict",
