@@ -67,14 +67,10 @@ def say_bought(frame: pd.DataFrame) -> str:
     counts = frame["what"].replace("", "thing").value_counts(sort=False)
     counted = [few(n, *_PLURALS.get(what, (what,))) for what, n in counts.items() if what != "thread"]
     counted += ["some thread"] if "thread" in counts else []
-    text = f"I bought {words.listed(counted)}: {some(frame['name'].tolist())}."
-    priced = frame["cost"].dropna()
-    if priced.empty:
-        return text
-    total = words.number(priced.sum(), 0 if float(priced.sum()).is_integer() else 2)
-    if len(priced) == len(frame):
-        return f"{text} It came to {total} in all."
-    return f"{text} {few(len(priced), 'thing with a price', 'things with a price').capitalize()} came to {total}."
+    counted = words.listed(counted)
+    text = f"{counted[0].upper()}{counted[1:]} came home: {some(frame['name'].tolist())}."
+    paid = float(frame["cost"].sum())
+    return f"{text} That came to {words.number(paid, 0 if paid.is_integer() else 2)} in all." if paid else text
 
 
 def say_thing(row: dict[str, Any]) -> str:
@@ -96,7 +92,7 @@ def say_waiting(frame: pd.DataFrame) -> str:
         return f"{text}: {some(frame['piece'].tolist())}."
     if len(frame) == 1:
         return f"{text}: {row['piece']}, since {words.month(row['since'])}."
-    return f"{text}, {row['piece']} since {words.month(row['since'])}."
+    return f"{text}; {row['piece']} has waited since {words.month(row['since'])}."
 
 
 def say_to_make_up(frame: pd.DataFrame) -> str:

@@ -14,7 +14,7 @@ from stitchlog.diary.frames import each_record
 from stitchlog.model import goals as model
 from stitchlog.model.commitments.stages import stages
 from stitchlog.model.period import Period
-from stitchlog.reports.review.wording import inside, is_deed, spelt
+from stitchlog.reports.review.wording import few, inside, is_deed
 
 COLUMNS = ["what", "name", "part", "piece", "kind", "amount", "unit", "starts", "ends", "chance"]
 NEXT_HEADINGS = {
@@ -67,7 +67,8 @@ def _events(diary: Diary, span: Period) -> list[dict[str, Any]]:
     parts = parts[(parts["kind"] != "due") & (parts["starts"] <= span.end) & (parts["ends"] >= span.start)]
     # A finish is due on its last day, not all the while.
     parts = parts[(parts["kind"] != "finish") | (parts["ends"] <= span.end)]
-    parts = parts[parts["status"] != "piece finished"]
+    parts = parts[~parts["status"].isin(["piece finished", "met", "made up", "over", "not met"])]
+    parts = parts[(parts["kind"] != "start") | (parts["starts"] > diary.as_of)]
     rows = []
     for event, mine in parts.groupby("event", sort=False):
         only = mine.iloc[0]
@@ -110,21 +111,24 @@ def say_next_month(frame: pd.DataFrame, month: Any) -> list[str]:
         name = f"the rest of {name}"
     if frame.empty:
         return [f"Nothing is planned for {name} yet."]
+    goals, dated = frame[frame["what"] == "goal"], frame[frame["what"].isin(["begins", "due"])]
+    spoken_for = set(goals["piece"]) - {""}
+    dated = dated[(dated["what"] == "begins") | ~dated["piece"].isin(spoken_for) | goals.empty]
     said = [
-        _fitted(frame, "goal", lambda rows: f"In {name} I'd like to {_joined([_goal(row) for row in rows])}"),
-        _fitted(frame, "begins", lambda rows: words.listed(map(_begins, rows))),
-        _fitted(frame, "due", lambda rows: f"Due: {_joined([_due_by(row) for row in rows])}"),
-        _fitted(frame, "section", _say_sections),
+        _fitted(goals, lambda rows: f"In {name} I'd like to {_joined([_goal(row) for row in rows])}"),
+        _fitted(goals[goals["chance"].notna()], _say_chances, counted=False),
+        _fitted(dated, lambda rows: _joined([_dated(row) for row in rows])),
+        _fitted(frame[frame["what"] == "section"], _say_sections),
     ]
     return [s for s in said if s]
 
 
-def _fitted(frame: pd.DataFrame, what: str, say: Callable[[list[dict[str, Any]]], str]) -> str:
+def _fitted(frame: pd.DataFrame, say: Callable[[list[dict[str, Any]]], str], counted: bool = True) -> str:
     """The sentence about as many rows as it has room for, and how many more there are."""
-    rows = list(each_record(frame[frame["what"] == what]))
+    rows = list(each_record(frame))
     for most in range(min(len(rows), _NAMED), 0, -1):
         more = len(rows) - most
-        text = say(rows[:most]) + (f", with {spelt(more)} more on the page" if more else "")
+        text = say(rows[:most]) + (f", and {few(more, 'other thing')}" if more and counted else "")
         if len(text.split()) <= LONGEST or most == 1:
             return f"{text}."
     return ""
@@ -138,16 +142,29 @@ def _joined(parts: list[str]) -> str:
 
 
 def _goal(row: dict[str, Any]) -> str:
-    said = inside(row["name"])
-    return f"{said if is_deed(row['name']) else f'aim for {said}'}{_how(row)}"
+    said = inside(row["name"], row["piece"])
+    return said if is_deed(row["name"]) else f"aim for {said}"
 
 
-def _begins(row: dict[str, Any]) -> str:
-    return f"{_named(row)} begins on {words.day(row['starts'], year=False)}"
+def _say_chances(rows: list[dict[str, Any]]) -> str:
+    return f"As things go, {_by_chance([(row['piece'] or inside(row['name']), row['chance']) for row in rows])}"
 
 
-def _due_by(row: dict[str, Any]) -> str:
-    return f"{row['piece'] or row['name']} by {words.day(row['ends'], year=False)}{_how(row)}"
+def _dated(row: dict[str, Any]) -> str:
+    if row["what"] == "begins":
+        return f"{_named(row)} begins on {words.day(row['starts'], year=False)}"
+    return f"{row['piece'] or row['name']} is due on {words.day(row['ends'], year=False)}{_how(row)}"
+
+
+def _by_chance(named: list[tuple[str, float]]) -> str:
+    """Names with their chances in words, together where they are equally likely, the likeliest first."""
+    groups: dict[str, list[str]] = {}
+    for name, chance in sorted(named, key=lambda one: -one[1]):
+        groups.setdefault(words.likely(chance), []).append(name)
+    parts = [f"{words.listed(names)} {how}" for how, names in groups.items()]
+    how, first = next(iter(groups.items()))
+    parts[0] = f"{words.listed(first)} {'looks' if len(first) == 1 else 'look'} {how}"
+    return f"{', '.join(parts[:-1])}{', and ' if len(parts) > 1 else ''}{parts[-1]}"
 
 
 def _say_sections(rows: list[dict[str, Any]]) -> str:
@@ -156,16 +173,8 @@ def _say_sections(rows: list[dict[str, Any]]) -> str:
         return f"On the calendar is {_named(rows[0])}{_how(rows[0])}"
     if all(pd.isna(row["chance"]) for row in rows):
         return f"On the calendar are {words.listed(_named(row) for row in rows)}"
-    told = sorted((row for row in rows if pd.notna(row["chance"])), key=lambda row: -row["chance"])
-    groups: dict[str, list[str]] = {}
-    for row in told:
-        groups.setdefault(words.likely(row["chance"]), []).append(row["name"])
-    first, *others = [(words.listed(names), len(names), how) for how, names in groups.items()]
-    parts = [f"{first[0]} {'looks' if first[1] == 1 else 'look'} {first[2]}"]
-    parts += [f"{names} {how}" for names, _, how in others]
-    unsure = [row["name"] for row in rows if pd.isna(row["chance"])]
-    parts += [f"{words.listed(unsure)} open"] if unsure else []
-    return f"Of the events, {', '.join(parts[:-1])}{', and ' if len(parts) > 1 else ''}{parts[-1]}"
+    sure = [(row["name"], row["chance"]) for row in rows if pd.notna(row["chance"])]
+    return f"Of the events, {_by_chance(sure)}"
 
 
 def _named(row: dict[str, Any]) -> str:

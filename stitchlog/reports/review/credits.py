@@ -16,6 +16,7 @@ COLUMNS = ["design_by", "chart_from", "fabric_from", "threads_from"]
 _NAMED_PIECES = 4
 # Words in a sentence.
 _LONGEST = 25
+_ARTICLES, _PLACED = {"a", "an", "the", "some"}, {"in", "with", "at", "on", "out", "through", "inside"}
 _OWN = {"own design", "own", "my own design", "my own", "me", "mine", "myself", "self"}
 
 
@@ -39,15 +40,23 @@ def spoken_credits(row: dict[str, Any]) -> list[str]:
     """The credits of one piece as they are said aloud, in short sentences (row of `credits`).
 
     >>> spoken_credits({"design_by": "own design", "chart_from": "", "fabric_from": "the market", "threads_from": ""})
-    ["It's my own design.", 'The fabric is from the market.']
+    ["It's my own design.", 'The fabric came from the market.']
     """
     by = row["design_by"].rstrip(". ")
-    said = [] if not by else ["It's my own design." if by.casefold() in _OWN else f"The design is by {by}."]
-    parts = [(what, row[f"{what}_from"].rstrip(". ")) for what in ("chart", "fabric", "threads") if row[f"{what}_from"]]
-    if parts:
-        each = [f"The {what} {'are' if what == 'threads' else 'is'} from {place}" for what, place in parts]
-        together = words.listed([each[0], *(f"the {what} from {place}" for what, place in parts[1:])])
-        said += [f"{text}." for text in ([together] if len(together.split()) <= _LONGEST else each)]
+    said = []
+    if by:
+        link = "from" if by.split()[0].casefold() in _ARTICLES else "by"
+        said.append("It's my own design." if by.casefold() in _OWN else f"The design is {link} {by}.")
+    places: dict[str, list[str]] = {}
+    for what in ("chart", "fabric", "threads"):
+        if place := row[f"{what}_from"].rstrip(". "):
+            link = "" if place.split()[0].casefold() in _PLACED else "from "
+            places.setdefault(f"{link}{place}", []).append(what)
+    each = [f"the {words.listed(things)} came {place}" for place, things in places.items()]
+    if each:
+        short = [each[0], *(text.replace(" came ", " ", 1) for text in each[1:])]
+        together = ", and ".join([", ".join(short[:-1]), short[-1]] if len(short) > 2 else short)
+        said += [f"T{text[1:]}." for text in ([together] if len(together.split()) <= _LONGEST else each)]
     return said
 
 

@@ -12,6 +12,7 @@ from stitchlog.diary.diary import Diary
 from stitchlog.diary.frames import each_record
 from stitchlog.model.period import ONE_DAY, Period, bounds
 from stitchlog.reports.review.days import longest
+from stitchlog.reports.review.wording import few
 
 COLUMNS = ["kind", "piece", "value", "date", "left"]
 # A piece with so many stitches is a giant: each of its tenths counts.
@@ -172,22 +173,22 @@ def say_milestone(row: dict[str, Any]) -> str:
     if row["kind"] == "tenth":
         return f"{piece} passed {words.percent(row['value'])} on {day}."
     if row["kind"] == "page":
-        return f"Page {row['value']:g} of the chart of {piece} is done, since {day}."
+        return f"{piece} had page {row['value']:g} of its chart done on {day}."
     if row["kind"] == "stitches":
         return f"The diary passed {words.number(row['value'])} stitches on {day}."
     if row["kind"] == "streak":
-        return f"{words.count(row['value'], 'day')} in a row to {day}: my longest streak yet."
+        return f"{words.count(row['value'], 'day')} in a row to {day}: the longest streak yet."
     if row["kind"] == "month":
-        return f"With {words.number(row['value'])} stitches it was my best month yet."
+        return "It was the best month yet."
     if row["kind"] == "count":
-        return f"{piece} is my first piece on {row['value']:g} count."
-    return f"It was {words.count(row['value'], 'year')} on {day} since I started {piece}."
+        return f"{piece} is the first piece on {row['value']:g} count."
+    return f"On {day} it was {few(row['value'], 'year')} since the start of {piece}."
 
 
 def _say_next(row: dict[str, Any]) -> str:
     if row["kind"] == "year":
-        years, when = words.count(row["value"], "year"), words.span(row["left"])
-        return f"Next milestone: in {when} it will be {years} since I started {row['piece']}."
+        years, when = few(row["value"], "year"), words.span(row["left"])
+        return f"Next milestone: in {when} it will be {years} since the start of {row['piece']}."
     left = words.count(math.ceil(row["left"]), "stitch", "stitches")
     goal = {
         "half": f"the halfway mark of {row['piece']}",

@@ -21,13 +21,17 @@ def say_goals(frame: pd.DataFrame) -> str:
         return ""
     counts = frame["outcome"].value_counts()
     total = few(len(frame), "goal")
+    total = f"{total[0].upper()}{total[1:]}"
     if counts.get("met", 0) == len(frame):
-        return f"I had {total}, and met {'it' if len(frame) == 1 else 'them all'}."
+        return f"{total}, and {'it was' if len(frame) == 1 else 'all'} met."
+    if len(frame) == 1:
+        words_of = {"partly": "partly met", "not": "not this time", "dropped": "dropped", "open": "still open"}
+        return f"{total}, {words_of[frame['outcome'].iloc[0]]}."
     told = {"met": "{} met", "partly": "{} partly met", "not": "{} not this time", "dropped": "{} dropped"}
     parts = [text.format(spelt(counts[o])) for o, text in told.items() if counts.get(o, 0)]
     if waits := counts.get("open", 0):
         parts.append(f"{spelt(waits)} still open")
-    return f"I had {total}: {words.listed(parts)}."
+    return f"{total}: {words.listed(parts)}."
 
 
 def say_each_goal(frame: pd.DataFrame, most: int = _TOLD) -> list[str]:
@@ -43,7 +47,8 @@ def say_goal(row: dict[str, Any]) -> str:
         return f"{row['goal']} was due. {_due(row)}"
     if row["kind"] == "event":
         return f"{row['goal']}: {_event(row)}"
-    said = f"I said I'd {inside(row['goal'])}" if is_deed(row["goal"]) else f"My goal was {inside(row['goal'])}"
+    goal = inside(row["goal"], row["piece"])
+    said = f"I said I'd {goal}" if is_deed(row["goal"]) else f"My goal was {goal}"
     return f"{said}{_came(row)}"
 
 
@@ -65,7 +70,16 @@ def _came(row: dict[str, Any]) -> str:
 
 
 def _reached(row: dict[str, Any]) -> str:
-    return words.percent(row["reached"] / 100) if row["kind"] == "percent" else _figure(row["reached"])
+    if row["kind"] == "percent":
+        return words.percent(row["reached"] / 100)
+    # How many it should have been is said where the stitcher's own words do not.
+    asked = _figure(row["amount"])
+    named = (
+        asked.replace("about ", "") in row["goal"]
+        or f"{row['amount']:g}" in row["goal"]
+        or row["reached"] > row["amount"]
+    )
+    return _figure(row["reached"]) + ("" if named else f" of {asked}")
 
 
 def _figure(number: float) -> str:

@@ -47,7 +47,7 @@ _GOODBYES = (
 _OPENINGS = {
     "started": (
         "It's a new start: I began on {day} and put {put} in{so}.",
-        "I started this one on {day}. It has had {put} this month{so}.",
+        "I started this one on {day}. It has had {put} since{so}.",
         "This one is new. The first stitch went in on {day}, and it got {put}{so}.",
     ),
     "first": (
@@ -64,19 +64,19 @@ _OPENINGS = {
         "This had {rest} off. From {day} I put {put} in{so}.",
     ),
     "on": (
-        "I kept going with this one, from {day}. {Put} went in over {days}{so}.",
-        "This got {put} over {days}{so}.",
-        "I put {put} in over {days}{so}.",
-        "Over {days} I added {put}{so}.",
+        "I kept going with this one, from {day}. {Put} went in {over}{so}.",
+        "This got {put} {over}{so}.",
+        "I put {put} in {over}{so}.",
+        "{Over} I added {put}{so}.",
     ),
     "fewer": (
         "More came out than went in here: {put}{so}.",
         "I took more out than I put in this time, {put} in all{so}.",
     ),
     "finished": (
-        "It's finished. The last stitch went in on {done}, after {put} this time.",
-        "This one is done. I finished it on {done}, with {put} this time.",
-        "And this is a finish. I put the last of {put} in on {done}.",
+        "It's finished. The last stitch went in on {done}, after {put} {lately}.",
+        "This one is done. I finished it on {done}, with {put} {lately}.",
+        "This one is a finish. It got {put} {lately}, and the last one went in on {done}.",
     ),
 }
 _TAILS = (
@@ -85,7 +85,7 @@ _TAILS = (
     ", and that makes {share}",
     ", and it's now at {share}",
 )
-_STILL = (", so it's still at {share}", ", and it's still at {share}")
+_STILL = (", and it's still at {share}", ", which leaves it at {share}")
 _COUNTED = (", so it has {count} now", ", which makes {count}")
 _NOTES = ("On {day} I wrote: “{note}”", "My note from {day}: “{note}”", "I noted on {day}: “{note}”")
 _BEST = ("My best day on it was {day}, with {count}.", "{Day} was the best day, with {count}.")
@@ -152,7 +152,7 @@ class Script:
     def closing(self) -> list[str]:
         """Starts, finishes and what waited, what was bought, what is next, and a goodbye."""
         recap = self.recap
-        said = [say_balance(recap), *self._untouched()]
+        said = [say_balance(recap), *self._untouched(), say_year(recap)]
         said += [say_bought(recap.bought), say_waiting(recap.waiting) if len(recap.bought) else ""]
         said += [say_to_make_up(recap.to_make_up) if recap.made_up else ""]
         ahead = recap.milestones[recap.milestones["date"].isna()]
@@ -182,14 +182,16 @@ class Script:
             ways = _COUNTED if not after else _STILL if before == after else _TAILS
             count = wording.stitches(max(row["after"], 0.0))
             tail = self.pick(ways, row["piece"]).format(share=after, count=count)
-        days = wording.few(row["days"], "day")
+        over = f"{'in' if row['days'] == 1 else 'over'} {wording.few(row['days'], 'day')}"
         return self.pick(_OPENINGS[kind], row["piece"]).format(
             day=self.day(row["started"] if kind == "started" else row["first_session"]),
             done=self.day(row["finished"]) if pd.notna(row["finished"]) else "",
             rest=wording.rest(row["days_since"]) if row["days_since"] > 0 else "",
             put=put,
             Put=_capital(put),
-            days=days,
+            over=over,
+            Over=_capital(over),
+            lately="this month" if self.recap.period.months == 1 else "this time",
             so=tail,
         )
 
@@ -200,7 +202,7 @@ class Script:
         mine = mine[(mine["piece"] == piece) & mine["date"].notna()]
         said += [_pronoun(say_milestone(mark), piece) for mark in each_record(mine)][:1]
         if pd.notna(row["started"]) and pd.notna(row["finished"]):
-            said.append(f"I started it on {self.day(row['started'])}, too.")
+            said.append(f"I only started it on {self.day(row['started'])}.")
         if row["unpicked"] > 0:
             said.append(_capital(self.pick(_OUT, piece).format(count=wording.stitches(row["unpicked"]))))
         if row["prompts"]:
@@ -273,6 +275,15 @@ def say_balance(recap: Recap) -> str:
         return f"Nothing was started or finished, and I have {left}."
     moved = f"{wording.few(starts, 'start')} and {wording.few(done, 'finish', 'finishes')}"
     return f"{_capital(moved)}, and that leaves {left}."
+
+
+def say_year(recap: Recap) -> str:
+    """The year up to the end of the period, as it is said; '' where it is not told."""
+    if recap.year is None or recap.year == recap.period or not recap.months["sessions"].any():
+        return ""
+    put, days = wording.stitches(recap.months["stitches"].sum()), recap.months["days"].sum()
+    done = wording.few(len(recap.finishes), "finish", "finishes")
+    return f"Over the year that makes {put} on {words.count(days, 'day')}, and {done}."
 
 
 def ordered(story: pd.DataFrame, order: str) -> pd.DataFrame:

@@ -10,7 +10,7 @@ import pandas as pd
 from stitchlog import words
 
 _SPELT = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
-# Deeds that a goal may begin with ("finish the fox"), and other plain words that lose their capital inside a sentence.
+# Deeds that a goal may begin with: "Finish the fox".
 _DEEDS = frozenset(
     (
         *("add", "begin", "catch", "choose", "complete", "do", "draw", "find", "finish", "fit", "fix", "frame", "get"),
@@ -34,7 +34,6 @@ _DEEDS = frozenset(
         *("swap", "take", "tidy", "try", "use", "wash", "wind", "work", "write"),
     )
 )
-_PLAIN = _DEEDS | {*_SPELT, "a", "an", "at", "every", "half", "more", "not", "only", "the"}
 
 
 def spelt(number: float) -> str:
@@ -138,21 +137,27 @@ def when(value: Any, seen_from: Any) -> str:
     """A day to come as it is said, as sure as it is.
 
     >>> when("2026-11-20", "2026-10-31"), when("2027-03-04", "2026-10-31"), when("2028-07-02", "2026-10-31")
-    ('around 20 November 2026', 'in early March 2027', 'in summer 2028')
+    ('around 20 November', 'in early March 2027', 'in summer 2028')
     """
     said = words.sure_date(value, seen_from)
-    return f"around {said}" if said[0].isdigit() and " " in said else f"in {said}"
+    exact = said[0].isdigit() and " " in said
+    return f"around {words.day(value, year=False)}" if exact else f"in {said}"
 
 
-def inside(text: str) -> str:
-    """The stitcher's own words inside a sentence: without their stop; a plain first word loses its capital.
+def inside(text: str, piece: str = "") -> str:
+    """The stitcher's own words inside a sentence: without their stop; the first word loses its capital.
 
-    >>> inside("Finish Teapot Weather."), inside("Otter Creek to 60%")
-    ('finish Teapot Weather', 'Otter Creek to 60%')
+    It keeps it where it begins the name of the `piece`, or has other capitals.
+
+    >>> inside("Finish Teapot Weather."), inside("Otter to 60%", "Otter Creek"), inside("SAL section 4")
+    ('finish Teapot Weather', 'Otter to 60%', 'SAL section 4')
     """
     text = " ".join(text.split()).rstrip(".!")
-    first = text.split(" ")[0].lower() if text else ""
-    return f"{text[0].lower()}{text[1:]}" if first in _PLAIN else text
+    first = text.split(" ")[0] if text else ""
+    if first in ("", "I") or first.startswith("I'") or first[1:] != first[1:].lower():
+        return text
+    kept = piece != "" and first.casefold() == piece.split()[0].casefold()
+    return text if kept else f"{text[0].lower()}{text[1:]}"
 
 
 def is_deed(text: str) -> bool:
