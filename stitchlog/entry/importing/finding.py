@@ -205,6 +205,13 @@ def _long_or_wide(
     rows = sheet.rows[head + 1 :]
     meanings = {c.meaning: c for c in columns}
     counts = [c for c in columns if c.meaning in (*headings.COUNTS, "minutes", "hours", "unpicked")]
+    # A column "Total" is what was counted where nothing else is.
+    totals = [
+        c for c in columns if c.meaning == "passed_over" and headings.is_total(c.heading) and _numeric(rows, c.at)
+    ]
+    if not counts and len(totals) == 1 and not any(_numeric(rows, c.at) for c in unknown):
+        counts = [Column(totals[0].at, totals[0].heading, "stitches", headings.NEARLY, by_content=True)]
+        columns = [*(c for c in columns if c is not totals[0]), *counts]
     if "piece" not in meanings:
         numeric = [c for c in unknown if c.heading and _numeric(rows, c.at)]
         weak = [c for c in columns if c.sure < headings.WITH_UNIT and c.meaning != "date" and _numeric(rows, c.at)]

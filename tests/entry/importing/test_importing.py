@@ -186,6 +186,15 @@ def test_days_without_a_year_get_the_one_of_their_sheet(tmp_path):
     assert [s.date.isoformat() for s in importing.read(tmp_path / "y.xlsx").sessions] == ["2025-01-03", "2025-12-31"]
 
 
+def test_a_column_named_total_is_what_was_counted_where_nothing_else_is(tmp_path):
+    rows = [[dt.date(2026, 1, n), "Otter", 100.0 * n] for n in range(1, 9)]
+    save_xlsx(tmp_path / "t.xlsx", {"Log": [["Date", "Project", "Total"], *rows]})
+    assert [dict(s.cells) for s in importing.read(tmp_path / "t.xlsx").sessions][:2] == [
+        {"so_far": 100},
+        {"so_far": 200},
+    ]
+
+
 def test_days_across_without_a_year_too(tmp_path):
     across = [["Projekt", "1.3.", "2.3.", "13.3.", "20.3."], ["Hafen", 100, 90, None, 70], ["Fuchs", None, 40, 20, 50]]
     save_xlsx(tmp_path / "y.xlsx", {"2026": across})
