@@ -54,7 +54,7 @@ def provision(list_for: Needed) -> alt.TopLevelMixin | None:
     span = base.mark_rule(strokeWidth=2).encode(
         x="needed_low:Q", x2="needed_high:Q", color=alt.ColorDatum("likely range", type="nominal")
     )
-    hand = base.mark_tick(thickness=4, size=30).encode(x="on_hand:Q", color=alt.ColorDatum("on hand", type="nominal"))
+    hand = base.mark_tick(thickness=4, size=22).encode(x="on_hand:Q", color=alt.ColorDatum("on hand", type="nominal"))
     return alt.layer(bar, span, hand).properties(
         width="container",
         height=alt.Step(_ROW),
@@ -161,7 +161,7 @@ def _say_enough(buy: float, chance: float) -> str:
         return "not known"
     if buy > 0:
         return f"buy {words.number(buy)}"
-    return "enough" if chance >= 0.95 else f"may run short ({words.percent(chance)} enough)"
+    return "enough" if chance >= 0.95 else f"may run short ({words.percent(1 - chance)})"
 
 
 def _measures(frame: pd.DataFrame) -> list[str]:

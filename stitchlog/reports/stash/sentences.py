@@ -84,8 +84,10 @@ def say_sharing(sharing: Sharing) -> str:
     return text if sharing.best else f"{text} With so many charts, a slightly better way to share may exist."
 
 
-def say_sharing_rule(margin_in: float = 3.0) -> str:
-    """What the sharing of the cuts goes by."""
+def say_sharing_rule(sharing: Sharing, margin_in: float = 3.0) -> str:
+    """What the sharing of the cuts goes by; '' where nothing is shared."""
+    if sharing.cuts.empty and not sharing.without:
+        return ""
     return (
         "This gives fabric to as many charts as possible, then leaves as little over as possible. Each chart stays "
         f"near its planned size, with {margin_in:g} inches to spare on each side, and no colour hides. To choose a "
