@@ -28,23 +28,36 @@ _UNIT = re.compile(r"\(.*?\)|\[.*?\]|/.*|:.*")
 
 
 @cache
-def table() -> dict[str, frozenset[str]]:
-    """Meaning -> its words, as `plain` writes them."""
+def _raw() -> dict[str, dict[str, list[str]]]:
     import tomllib
 
-    raw = tomllib.loads(resources.files(__package__).joinpath("headings.toml").read_text("utf-8"))
+    return tomllib.loads(resources.files(__package__).joinpath("headings.toml").read_text("utf-8"))
+
+
+@cache
+def table() -> dict[str, frozenset[str]]:
+    """Meaning -> its words, as `plain` writes them."""
     return {
         meaning: frozenset(plain(word) for words in languages.values() for word in words)
-        for meaning, languages in raw.items()
+        for meaning, languages in _raw().items()
     }
 
 
 @cache
 def _months() -> dict[str, int]:
-    import tomllib
+    return {name: place for names in _raw()["months"].values() for place, name in enumerate(names, 1)}
 
-    raw = tomllib.loads(resources.files(__package__).joinpath("headings.toml").read_text("utf-8"))
-    return {name: place for names in raw["months"].values() for place, name in enumerate(names, 1)}
+
+def rank(text: object, meaning: str) -> int:
+    """The place of a heading among the words of its meaning, in its language: the plainest words stand first.
+
+    >>> rank("Stitches", "stitches") < rank("Count", "stitches")
+    True
+    """
+    lists = _raw()[meaning].values()
+    return min(
+        (list(map(plain, words)).index(plain(text)) for words in lists if plain(text) in map(plain, words)), default=99
+    )
 
 
 def plain(text: object) -> str:

@@ -155,8 +155,11 @@ def _sessions(sheet: Sheet, own: Mapping[str, Iterable[str]] | None) -> list[Lay
             name = "passed_over"
         column = Column(i, text, name, sure)
         before = next((c for c in columns if c.meaning == name and name != "passed_over"), None)
-        if before is not None and before.sure < sure:
-            # The surer of two headings of one meaning counts.
+        if before is not None and (before.sure, -headings.rank(before.heading, name)) < (
+            sure,
+            -headings.rank(text, name),
+        ):
+            # The surer of two headings of one meaning counts, then the plainer word: stitches before count.
             columns.remove(before)
             unknown.append(before)
             before = None

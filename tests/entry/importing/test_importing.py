@@ -195,6 +195,12 @@ def test_a_column_named_total_is_what_was_counted_where_nothing_else_is(tmp_path
     ]
 
 
+def test_of_two_headings_for_one_thing_the_plainer_counts(tmp_path):
+    rows = [[day, name, 28, n] for day, name, n in LOG]
+    save_xlsx(tmp_path / "c.xlsx", {"Log": [["Date", "Project", "Count", "Stitches"], *rows]})
+    assert [s.cells["stitches"] for s in importing.read(tmp_path / "c.xlsx").sessions] == [30, 50, 90, 120]
+
+
 def test_days_across_without_a_year_too(tmp_path):
     across = [["Projekt", "1.3.", "2.3.", "13.3.", "20.3."], ["Hafen", 100, 90, None, 70], ["Fuchs", None, 40, 20, 50]]
     save_xlsx(tmp_path / "y.xlsx", {"2026": across})
