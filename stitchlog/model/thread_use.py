@@ -39,7 +39,7 @@ def cm_per_stitch(count: float, over: float = 1, method: str = "row") -> float:
     (0.876, 0.876, 0.951)
     """
     if not count > 0 or not over > 0:
-        raise StitchlogError(f"a cloth of {count} per inch, worked over {over}, cannot be; both must be above 0")
+        raise StitchlogError(f"a fabric of {count} per inch, worked over {over}, cannot be; both must be above 0")
     return sides_per_cross(method) * CM_PER_INCH * over / count
 
 
