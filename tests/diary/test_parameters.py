@@ -33,7 +33,10 @@ WRONG = [
     ("by", "weeks", 'is not one of "stitches", "hours" and "days"'),
     ("by", None, "None is not one of"),
     ("tone", "sing", '"sing" is not one of'),
-    ("size", "tall", '"tall" is not one of'),
+    ("size", "round", '"round" is not one of'),
+    ("order", "alphabet", '"alphabet" is not one of'),
+    ("overlay", 2, "2 is neither True nor False"),
+    ("clips", None, "None is neither True nor False"),
     ("minutes", 0, "the least is 1"),
     ("minutes", "twenty", '"twenty" is not a number'),
     ("stitches", -4000, "must be more than 0"),
@@ -66,7 +69,7 @@ def test_a_wrong_value_is_one_sentence_that_names_the_parameter_and_gives_an_exa
 
 
 def test_every_parameter_has_a_wrong_value_here_and_reads_its_own_example():
-    assert {name for name, _, _ in WRONG} | {"event", "suits"} == set(parameters.PARAMETERS)
+    assert {name for name, _, _ in WRONG} | {"event", "suits", "times"} == set(parameters.PARAMETERS)
     for name, known in parameters.PARAMETERS.items():
         value = eval(known.example)
         assert known.read(value, TODAY) is not None, name
