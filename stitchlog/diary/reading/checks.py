@@ -77,8 +77,8 @@ def read_column(column: Column, cells: Any, decimal_comma: bool, date_order: str
     for beyond, code, reason in _limits(column, values):
         for i in np.flatnonzero(beyond).tolist():
             wrong.setdefault(i, Wrong(code, f'"{brief(different[i].as_py())}" {reason}'))
-    for i, fault in wrong.items():
-        if fault.code in ERRORS:
+    for i, why in wrong.items():
+        if why.code in ERRORS:
             values[i] = _nothing_of(values)
     found = _by_row(wrong, held, different)
     if isinstance(values, list):
@@ -173,8 +173,8 @@ def _number(text: str, kind: str, decimal_comma: bool) -> float:
         raise Wrong("percent-number", f'"{brief(text)}" is a percentage, not a count')
     if kind == "fabric_count" and (said := sizes.count_over(text)):
         return said[0]
-    if kind == "length" and (said := sizes.length(text)):
-        number, unit = said
+    if kind == "length" and (measure := sizes.length(text)):
+        number, unit = measure
         return round(numbers.read(number, decimal_comma) * unit, 6)
     return numbers.read(text, decimal_comma)
 
