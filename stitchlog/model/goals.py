@@ -168,7 +168,8 @@ def chance(diary: Diary, kind: str, piece: str, amount: float, start: Any, end: 
     if kind == "finish":
         return finish_chance(diary, piece, span.end)
     if kind == "percent":
-        total = float(diary.standing().set_index("piece").loc[piece, "total"])
+        now = diary.standing()
+        total = float(now.loc[now["piece"] == piece, "total"].iloc[0])
         return _worked_chance(diary, piece, (amount - reached) / 100 * total, Period(diary.as_of + ONE_DAY, span.end))
     return _worked_chance(diary, piece, amount - reached, span, kind == "sessions")
 

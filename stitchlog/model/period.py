@@ -82,6 +82,11 @@ class Period:
         return Period(start, max(start, self.end - pd.DateOffset(years=1)))
 
 
+# Of an empty diary.
+_NO_DAY: Any = pd.NaT
+NO_DAYS = Period(_NO_DAY, _NO_DAY)
+
+
 def period(start: Any = None, end: Any = None, as_of: Any = None, last_day: Any = None) -> Period:
     """The period to review. Dates as text or Timestamps, both included.
 
@@ -94,7 +99,7 @@ def period(start: Any = None, end: Any = None, as_of: Any = None, last_day: Any 
     first, last, seen_from, last_day = _day(start), _day(end), _day(as_of), _day(last_day)
     if pd.isna(first) and pd.isna(last):
         if pd.isna(seen_from) and pd.isna(last_day):
-            return Period(pd.NaT, pd.NaT)
+            return NO_DAYS
         if pd.isna(seen_from):
             last = last_day + pd.offsets.MonthEnd(0)
         else:
@@ -113,7 +118,7 @@ def bounds(start: Any, end: Any) -> Period:
     """The period between two days that are both given (NaT for both: no days)."""
     first, last = _day(start), _day(end)
     if pd.isna(first) and pd.isna(last):
-        return Period(pd.NaT, pd.NaT)
+        return NO_DAYS
     if pd.isna(first) or pd.isna(last):
         raise StitchlogError("a review needs a first and a last day; one of them is missing")
     return period(first, last)

@@ -16,7 +16,7 @@ def say_offers(frame: pd.DataFrame) -> str:
     """Which goal is the likeliest, and how one is written down (frame of `offers`); '' where there is none to offer."""
     if frame.empty:
         return ""
-    row = frame.loc[frame["chance"].astype(float).idxmax()].to_dict()
+    row = frame.iloc[frame["chance"].astype(float).argmax()]
     return (
         f"If you want to set yourself a goal: {row['goal']} is {words.likely(row['chance'])} as things go. "
         'To write it down: stitchlog goal DIR "your words".'

@@ -55,7 +55,7 @@ def _section(diary: Diary, piece: str, day: pd.Timestamp) -> str:
     mine = diary.events[(diary.events["piece"] == piece) & (diary.events["ends"] > day)]
     if mine.empty:
         return ""
-    row = mine.sort_values("starts", kind="stable").iloc[0].to_dict()
+    row = next(each_record(mine.sort_values("starts", kind="stable")))
     begins = f"from {words.day(row['starts'], year=False)} " if row["starts"] > day + ONE_DAY else ""
     return f"{say_part(row, piece)}, {begins}{'to' if begins else 'until'} {words.day(row['ends'], year=False)}"
 

@@ -15,7 +15,7 @@ from stitchlog.reports.review.wording import few, some
 BOUGHT_HEADINGS = {"date": "day", "what": "what", "name": "name", "from": "from", "note": "note"}
 WAITING_HEADINGS = {"piece": "chart", "since": "bought", "days": "days"}
 TO_MAKE_UP_HEADINGS = {"piece": "piece", "finished": "finished", "days": "days"}
-_PLURALS = {"fabric": ("piece of fabric", "pieces of fabric")}
+_PLURALS: dict[str, tuple[str, ...]] = {"fabric": ("piece of fabric", "pieces of fabric")}
 
 
 def bought(diary: Diary, start: Any, end: Any) -> pd.DataFrame:
@@ -65,10 +65,10 @@ def say_bought(frame: pd.DataFrame) -> str:
     if frame.empty:
         return ""
     counts = frame["what"].replace("", "thing").value_counts(sort=False)
-    counted = [few(n, *_PLURALS.get(what, (what,))) for what, n in counts.items() if what != "thread"]
+    counted = [few(n, *_PLURALS.get(str(what), (str(what),))) for what, n in counts.items() if what != "thread"]
     counted += ["some thread"] if "thread" in counts else []
-    counted = words.listed(counted)
-    text = f"{counted[0].upper()}{counted[1:]} came home: {some(frame['name'].tolist())}."
+    told = words.listed(counted)
+    text = f"{told[0].upper()}{told[1:]} came home: {some(frame['name'].tolist())}."
     paid = float(frame["cost"].sum())
     return f"{text} That came to {words.number(paid, 0 if paid.is_integer() else 2)} in all." if paid else text
 

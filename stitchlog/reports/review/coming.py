@@ -44,7 +44,7 @@ def next_month(diary: Diary, month: Any = None) -> pd.DataFrame:
     day = diary.as_of
     span = model.month_of(day + pd.offsets.MonthBegin(1) if month is None else month) if pd.notna(day) else None
     rows = [] if span is None else [*_goals(diary, span), *_events(diary, span), *_due(diary, span)]
-    kinds = {"amount": float, "chance": float, "starts": "datetime64[us]", "ends": "datetime64[us]"}
+    kinds: dict[str, Any] = {"amount": float, "chance": float, "starts": "datetime64[us]", "ends": "datetime64[us]"}
     return pd.DataFrame(rows, columns=COLUMNS).astype(kinds)
 
 

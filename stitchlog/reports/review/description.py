@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
+from stitchlog.diary.frames import each_record
 from stitchlog.errors import StitchlogError
 from stitchlog.reports.review.credits import say_credits
 from stitchlog.reports.review.notes import chapters, clock, in_order
@@ -29,8 +30,8 @@ def write_description(recap: Recap, minutes: float = 20, order: str = "worked", 
     lines = [f"# {recap.period.name}", "", " ".join(say_period(recap.compared)), "", "## Chapters", ""]
     lines += [f"{clock(at, long)} {_line(title)}  " for at, (_, title, _) in zip(starts, parts, strict=True)]
     lines += ["", "Planned times: put the real ones in when it is cut."] if times is None else []
-    about = recap.credits.set_index("piece").reindex([row["piece"] for row in rows])
-    told = [(piece, credit["fabric"], say_credits(credit)) for piece, credit in about.to_dict("index").items()]
+    about = {credit["piece"]: credit for credit in each_record(recap.credits)}
+    told = [(row["piece"], about[row["piece"]]["fabric"], say_credits(about[row["piece"]])) for row in rows]
     lines += ["", "## The pieces", ""] if told else []
     for piece, fabric, credits in told:
         said = ". ".join(text for text in (f"{fabric[:1].upper()}{fabric[1:]}", credits) if text)

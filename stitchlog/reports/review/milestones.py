@@ -49,7 +49,7 @@ def milestones(diary: Diary, start: Any, end: Any) -> pd.DataFrame:
 
 
 def _frame(rows: list[dict[str, Any]]) -> pd.DataFrame:
-    kinds = {"kind": "str", "piece": "str", "value": float, "date": "datetime64[us]", "left": float}
+    kinds: dict[str, Any] = {"kind": "str", "piece": "str", "value": float, "date": "datetime64[us]", "left": float}
     return pd.DataFrame(rows, columns=COLUMNS).astype(kinds)
 
 

@@ -96,7 +96,7 @@ def to_show(row: dict[str, Any]) -> float:
     One, and more for its part of the stitches (up to 3), a picture before and one after (1/2 each), a start (1/2), a
     finish (1 1/2), new colours (1/4) and notes (1/4 each, up to 1).
     """
-    return (
+    return float(
         1.0
         + 3.0 * row["share"]
         + 0.5 * bool(row["before_photo"])

@@ -142,7 +142,7 @@ def say_progressed(pieces: pd.DataFrame) -> str:
             if len(pieces)
             else "There is no stitch to show for this period."
         )
-    row = known.loc[(known["after_share"] - known["before_share"]).idxmax()]
+    row = known.iloc[(known["after_share"] - known["before_share"]).argmax()]
     went = say_share(row["before_share"], row["after_share"])
     others = "" if len(known) == 1 else f", the furthest of {words.number(len(known))}"
     return (

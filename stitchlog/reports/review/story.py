@@ -144,4 +144,4 @@ def _new_colours(diary: Diary, span: Period) -> dict[str, list[str]]:
     first = diary.colours[diary.colours["date"] <= span.end].drop_duplicates(["piece", "code"])
     fresh = first[first["date"] >= span.start]
     fresh = fresh.assign(said=[f"{code} {names.get(code, '')}".strip() for code in fresh["code"]])
-    return fresh.groupby("piece")["said"].agg(list).to_dict()
+    return {str(piece): said for piece, said in fresh.groupby("piece")["said"].agg(list).items()}

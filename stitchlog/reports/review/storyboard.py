@@ -25,13 +25,10 @@ _WIDE_FIGURE = "margin:0;flex:1 1 100%;max-width:54rem"
 _WIDE_BOX = (1000, 800)
 
 
-def storyboard_html(recap: Recap, small: bool = False) -> str:
-    """A section a piece, as HTML: heading, pictures (or a bar of progress), sentences.
-
-    small: pictures of a quarter of the size, for a notebook that is kept.
-    """
-    credits = recap.credits.set_index("piece").to_dict("index")
-    sections = [_section(recap, row, credits[row["piece"]], small) for row in each_record(recap.story)]
+def storyboard_html(recap: Recap) -> str:
+    """A section a piece, as HTML: heading, pictures (or a bar of progress), sentences."""
+    credits = {row["piece"]: row for row in each_record(recap.credits)}
+    sections = [_section(recap, row, credits[row["piece"]]) for row in each_record(recap.story)]
     return "\n".join(sections)
 
 
@@ -52,22 +49,22 @@ def say_pictures(recap: Recap) -> str:
     return " ".join(text for text in said if text)
 
 
-def gallery_html(recap: Recap, small: bool = False) -> str:
+def gallery_html(recap: Recap) -> str:
     """The finishes of `Recap.finishes` as HTML: each with its last picture; '' where none has one."""
     figures = [
-        _figure(image, f"{row['piece']}, finished", row["finished"], small, wide=True)
+        _figure(image, f"{row['piece']}, finished", row["finished"], wide=True)
         for row in each_record(recap.finishes)
         if row["photo"] and (image := pictures.load(recap.folder, row["photo"]))
     ]
     return f'<div style="{_PAIR}">{"".join(figures)}</div>' if figures else ""
 
 
-def _section(recap: Recap, row: dict[str, Any], credit: dict[str, Any], small: bool) -> str:
+def _section(recap: Recap, row: dict[str, Any], credit: dict[str, Any]) -> str:
     seen = pictures.of_period(recap.folder, row)
     done = pd.notna(row["finished"])
     # A finish is shown across the whole page.
     figures = "".join(
-        _figure(image, row["piece"], day, small, wide=done and path == row["after_photo"])
+        _figure(image, row["piece"], day, wide=done and path == row["after_photo"])
         for path, image, day in seen
         if image
     )
@@ -80,10 +77,10 @@ def _section(recap: Recap, row: dict[str, Any], credit: dict[str, Any], small: b
     )
 
 
-def _figure(image: Image.Image, piece: str, day: pd.Timestamp, small: bool, wide: bool = False) -> str:
+def _figure(image: Image.Image, piece: str, day: pd.Timestamp, wide: bool = False) -> str:
     text = words.day(day)
     alternative = html.escape(f"{piece} on {text}", quote=True)
-    box = [side // 4 for side in _BOX] if small else _WIDE_BOX if wide else _BOX
+    box = _WIDE_BOX if wide else _BOX
     return (
         f'<figure style="{_WIDE_FIGURE if wide else _FIGURE}"><img style="{_IMAGE}" alt="{alternative}" '
         f'src="{pictures.uri(pictures.fitted(image, *box))}"><figcaption>{html.escape(text)}</figcaption></figure>'

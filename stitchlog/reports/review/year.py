@@ -72,16 +72,16 @@ def records(diary: Diary, start: Any, end: Any) -> pd.DataFrame:
     found: list[tuple[str, float, str, Any, Any, str]] = []
     if len(rows):
         by_day = rows.groupby("date")["stitches"].sum()
-        day = by_day.idxmax()
-        found.append(("day", by_day[day], "stitches", day, day, ""))
+        day = by_day.index[int(by_day.argmax())]
+        found.append(("day", by_day.max(), "stitches", day, day, ""))
         by_month = rows.groupby(rows["date"].dt.to_period("M"))["stitches"].sum()
         if len(by_month) > 1:
-            best = by_month.idxmax()
-            found.append(("month", by_month[best], "stitches", best.start_time, best.end_time.normalize(), ""))
+            best: Any = by_month.index[int(by_month.argmax())]
+            found.append(("month", by_month.max(), "stitches", best.start_time, best.end_time.normalize(), ""))
         run = longest(pd.Series(span.days.isin(rows["date"]), index=span.days))
         found.append(("streak", float(len(run)), "days", run[0], run[-1], ""))
         if (timed := rows[rows["minutes"] > 0]).size:
-            row = timed.loc[timed["minutes"].idxmax()]
+            row = timed.iloc[timed["minutes"].argmax()]
             found.append(("session", row["minutes"], "minutes", row["date"], row["date"], row["piece"]))
     columns = ["record", "value", "unit", "first", "last", "piece"]
     return pd.DataFrame(found, columns=columns).astype(
@@ -129,7 +129,7 @@ def say_months(frame: pd.DataFrame, period: Period) -> str:
     """How the months of a period compare, starts against finishes, and the hours (frame of `months`)."""
     if frame.empty or not frame["sessions"].any():
         return ""
-    best, least = frame.loc[frame["stitches"].idxmax()], frame.loc[frame["stitches"].idxmin()]
+    best, least = frame.iloc[frame["stitches"].argmax()], frame.iloc[frame["stitches"].argmin()]
     name = period.name if period.months >= 12 else f"{period.end.year} so far"
     hours = frame["minutes"].sum()
     time = f" and {words.number(hours / 60)} hours" if hours >= 60 else ""
@@ -170,4 +170,4 @@ def say_finishes(frame: pd.DataFrame) -> str:
 def _round(value: float) -> float:
     """To two figures, as one would say it."""
     unit = 10 ** max(0, math.floor(math.log10(value)) - 1)
-    return round(value / unit) * unit
+    return float(round(value / unit) * unit)
