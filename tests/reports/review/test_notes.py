@@ -12,8 +12,9 @@ from stitchlog.reports.review import notes
 PERIOD = ("2025-12-20", "2026-01-10")
 
 
-@pytest.fixture
-def recap(tmp_path):
+@pytest.fixture(scope="module")
+def recap(tmp_path_factory):
+    tmp_path = tmp_path_factory.mktemp("notes")
     pieces = "piece,total,count,over,strands,fabric\nFern *Gate*,1600,32,2,2,linen\nMoss,500,14,1,2,aida\n"
     rows = "Fern *Gate*,2025-12-27,300,60,\nMoss,2026-01-02,20,,# not a heading\nMoss,2026-01-03,20,,[no](link)\n"
     (tmp_path / "pieces.csv").write_text(pieces, "utf-8")
