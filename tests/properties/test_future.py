@@ -14,7 +14,7 @@ from stitchlog.model.forecast.future import finish, future
 from tests.model.forecast.diaries import write
 
 PATHS = 16
-few = settings(max_examples=15, deadline=None)
+few = settings(max_examples=8, deadline=None)
 
 
 @st.composite

@@ -1,6 +1,6 @@
 """When a piece will be finished, how sure that is, and how well such answers have done on this diary."""
 
-from stitchlog.model.forecast.backtest import RECORD_HEADINGS, backtest, reliability
+from stitchlog.model.forecast.backtest import RECORD_HEADINGS, backtest
 from stitchlog.model.forecast.finishing import Forecast, finish_series
 from stitchlog.model.forecast.future import Future, finish, future
 from stitchlog.model.forecast.paths import simulate_days
@@ -13,6 +13,5 @@ __all__ = [
     "finish",
     "finish_series",
     "future",
-    "reliability",
     "simulate_days",
 ]

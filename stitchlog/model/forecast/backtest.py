@@ -135,17 +135,3 @@ def _said(diary: Diary, day: pd.Timestamp, cuts: list[pd.Timestamp], paths: int,
 
 def _held(actual: float, passed: int, low: float, high: float) -> bool | None:
     return bool(low <= actual <= high) if passed >= high else None
-
-
-def reliability(record: pd.DataFrame) -> pd.DataFrame:
-    """How often finishes came by the day that had such a chance, from the frame of `backtest`.
-
-    Columns: chance (0 to 1, said), share (0 to 1, came by then), windows (how many it rests on). A finish not come yet
-    counts for a chance whose day has passed, and for no other.
-    """
-    rows = []
-    for level, name in zip(LEVELS, QUANTILES, strict=True):
-        # Only days that have passed since: there both a finish and none would have been seen.
-        came = (record["actual_days"] <= record[name])[record["seen_days"] >= record[name]]
-        rows.append((level, float(came.mean()) if len(came) else np.nan, len(came)))
-    return pd.DataFrame(rows, columns=["chance", "share", "windows"])

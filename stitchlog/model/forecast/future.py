@@ -157,7 +157,7 @@ class Future:
         at = np.searchsorted(edges, np.arange(1, days + 1)) - 1
         return (got / np.diff(edges))[:, at]
 
-    def shares(self, days: int) -> pd.Series:
+    def share(self, days: int) -> pd.Series:
         """Each piece's share of the stitches of the coming days, mean over the paths; what is left goes to starts yet
         to come."""
         d = self.dealt

@@ -6,7 +6,7 @@ import pytest
 
 from stitchlog import StitchlogError
 from stitchlog.model.forecast import backtest
-from stitchlog.model.forecast.backtest import COLUMNS, learnt, reliability
+from stitchlog.model.forecast.backtest import COLUMNS, learnt
 from stitchlog.model.forecast.calibration import NONE, calibration
 from stitchlog.model.forecast.future import finish
 from tests.model.forecast.diaries import sessions, write
@@ -70,33 +70,11 @@ def test_a_diary_of_a_day_has_no_past(tmp_path):
     record = backtest(diary, paths=20)
     assert record.empty and list(record.columns) == COLUMNS
     assert learnt(diary) is NONE
-    assert reliability(record)["windows"].sum() == 0
 
 
 def test_an_empty_diary_is_refused(tmp_path):
     with pytest.raises(StitchlogError):
         backtest(write(tmp_path, [], ["Otter,900"]))
-
-
-def made(actual, seen, low=10.0, middle=20.0, high=40.0, piece=None):
-    """A record of windows all alike, one a piece."""
-    count = len(actual)
-    held = [bool(low <= a <= high) if s >= high else None for a, s in zip(actual, seen, strict=True)]
-    return pd.DataFrame(
-        {
-            "piece": piece or [f"P{i}" for i in range(count)],
-            "actual_days": actual,
-            "seen_days": seen,
-            "q05": low / 2,
-            "q10": low,
-            "q25": (low + middle) / 2,
-            "q50": middle,
-            "q75": (high + middle) / 2,
-            "q90": high,
-            "q95": high * 2,
-            "held": held,
-        }
-    )
 
 
 def test_misses_spread_evenly_change_nothing():
@@ -131,12 +109,3 @@ def test_what_is_learnt_does_not_look_ahead(tmp_path):
     )
     known, seen = learnt(then), learnt(later.at(then.last_day))
     assert known.pieces > 0 and (known.true == seen.true).all()
-
-
-def test_reliability_counts_only_days_that_have_passed():
-    record = made([15.0, 15.0, np.nan, 50.0], [100, 15, 100, 100])
-    table = reliability(record).set_index("chance")
-    # By day 20 one of the three that could be seen so far was finished.
-    assert table.loc[0.5, "windows"] == 3
-    assert table.loc[0.5, "share"] == pytest.approx(1 / 3)
-    assert table.loc[0.95, "share"] == pytest.approx(2 / 3)

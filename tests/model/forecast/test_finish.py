@@ -180,8 +180,8 @@ def test_a_young_diary_says_so_and_shows_the_plain_division(tmp_path):
     diary = write(tmp_path, sessions("Otter", "2025-01-01", 10), ["Otter,4000"])
     said = say_finish(finish(diary, "Otter", paths=PATHS))
     assert "It is early days: 10 sessions so far." in said
-    # 3,500 left at 50 a day.
-    assert "At the pace so far it would be mid March 2025" in said
+    # 3,500 left at 50 a day: 70 days from 10 January.
+    assert "At the pace so far it would be late March 2025" in said
     assert "early days" not in say_finish(
         finish(write(tmp_path / "older", sessions("Otter", "2025-01-01", 30), ["Otter,4000"]), "Otter", paths=PATHS)
     )
