@@ -49,7 +49,9 @@ class Calibration:
         out = np.interp(days, x, y)
         out = np.where(days < x[0], days * (y[0] / x[0]), out)
         out = np.where(days > x[-1], days * (y[-1] / x[-1]), out)
-        return np.where(np.isinf(days) & np.isinf(base), right, out)
+        # On its own path nothing that comes sooner is put later, nor the other way about.
+        out = np.where(days > base, np.maximum(out, right), np.minimum(out, right))
+        return np.where(days == base, right, out)
 
 
 NONE = Calibration(np.linspace(0.0, 1.0, _GRID + 1))
