@@ -54,7 +54,7 @@ def frame(table: pd.DataFrame) -> pd.DataFrame:
     for place in range(out.shape[1]):
         column = out.iloc[:, place]
         if column.dtype.kind == "f":
-            out.isetitem(place, column.map(shown, na_action="ignore"))
+            out.isetitem(place, column.map(shown, na_action="ignore").array)
         elif column.dtype == object:
-            out.isetitem(place, column.map(lambda held: shown(held) if isinstance(held, float) else held))
+            out.isetitem(place, column.map(lambda held: shown(held) if isinstance(held, float) else held).array)
     return out

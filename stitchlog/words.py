@@ -265,11 +265,11 @@ def span(days: float) -> str:
 
 def _date(value: Any) -> dt.date:
     """Any day that pandas understands; what is one already needs no pandas, which takes long to load."""
-    if not isinstance(value, dt.date):
-        import pandas as pd
+    if isinstance(value, dt.date):
+        return value
+    import pandas as pd
 
-        value = pd.Timestamp(value)
-    return value
+    return pd.Timestamp(value)
 
 
 def _day(value: Any, form: str) -> str:

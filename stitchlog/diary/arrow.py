@@ -38,8 +38,8 @@ def start() -> None:
 
     if "numpy.ma" not in sys.modules:
         np.ma = _NoMasks()  # type: ignore[assignment]
-    sys.meta_path.insert(0, _NotNow)  # type: ignore[arg-type]
+    sys.meta_path.insert(0, _NotNow)
     try:
         pa.scalar("")
     finally:
-        sys.meta_path.remove(_NotNow)  # type: ignore[arg-type]
+        sys.meta_path.remove(_NotNow)

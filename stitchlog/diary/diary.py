@@ -7,7 +7,7 @@ from collections.abc import Callable, Hashable
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
-from typing import TypeVar
+from typing import Any, TypeVar
 
 import numpy as np
 import pandas as pd
@@ -74,8 +74,7 @@ class Diary:
         It holds no session, colour, purchase, start, finish, setting aside or making up of a later day, and no piece
         that only later sessions name. What is planned (due days, events, prompts, goals) stays.
         """
-        chosen = pd.Timestamp(day)
-        if pd.isna(chosen):
+        if day is None or pd.isna(chosen := pd.Timestamp(day)):
             return self
         chosen = chosen.tz_localize(None).normalize()
         if chosen == self.day:
@@ -101,12 +100,14 @@ class Diary:
     @property
     def first_day(self) -> pd.Timestamp:
         """The first day of the diary (NaT where it is empty)."""
-        return self.sessions["date"].min()
+        day: pd.Timestamp = self.sessions["date"].min()
+        return day
 
     @property
     def last_day(self) -> pd.Timestamp:
         """The last day of the diary (NaT where it is empty)."""
-        return self.sessions["date"].max()
+        day: pd.Timestamp = self.sessions["date"].max()
+        return day
 
     def piece(self, name: str) -> str:
         """The piece as the diary spells it, by its name or by a part of it that no other piece's has.
@@ -200,12 +201,13 @@ def _empty(table: schema.Table) -> pd.DataFrame:
 
 def _frame(table: pa.Table) -> pd.DataFrame:
     plain = [pa.field(f.name, f.type.value_type if pa.types.is_dictionary(f.type) else f.type) for f in table.schema]
-    return table.cast(pa.schema(plain)).to_pandas()
+    frame: pd.DataFrame = table.cast(pa.schema(plain)).to_pandas()
+    return frame
 
 
 def of(reading: Reading) -> Diary:
     """The diary that a worked-out reading holds."""
-    frames = {name: _frame(table) for name, table in reading.tables.items()}
+    frames: dict[str, Any] = {name: _frame(table) for name, table in reading.tables.items()}
     return Diary(
         folder=reading.folder,
         settings=reading.settings,

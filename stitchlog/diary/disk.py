@@ -166,8 +166,8 @@ def _exchanged(one: Path, other: Path) -> bool:
     try:
         library = ctypes.CDLL(None, use_errno=True)
         if sys.platform == "darwin":
-            return library.renamex_np(*paths, ctypes.c_uint(_EXCHANGE)) == 0
-        return library.renameat2(_HERE, paths[0], _HERE, paths[1], ctypes.c_uint(_EXCHANGE)) == 0
+            return bool(library.renamex_np(*paths, ctypes.c_uint(_EXCHANGE)) == 0)
+        return bool(library.renameat2(_HERE, paths[0], _HERE, paths[1], ctypes.c_uint(_EXCHANGE)) == 0)
     except (OSError, AttributeError, TypeError):
         return False
 

@@ -82,7 +82,7 @@ class Sessions:
         self.by_count = self.by_count | wanted
 
     def _holds(self, name: str) -> bool:
-        return self.diary[name].null_count < self.size
+        return bool(self.diary[name].null_count < self.size)
 
     def _column(self, name: str) -> np.ndarray:
         return self.diary[name].to_numpy() if self._holds(name) else np.full(self.size, np.nan)

@@ -74,4 +74,5 @@ def _steady(spec: dict[str, Any]) -> dict[str, Any]:
         return [renamed(held) for held in value] if isinstance(value, list) else value
 
     datasets = {names[old]: rows for old, rows in spec.pop("datasets", {}).items()}
-    return rounding.tree(renamed(spec) | ({"datasets": datasets} if datasets else {}))
+    steady: dict[str, Any] = rounding.tree(renamed(spec) | ({"datasets": datasets} if datasets else {}))
+    return steady

@@ -65,7 +65,7 @@ def _periods(diary: Diary) -> list[tuple[str, str, str]]:
     if diary.sessions.empty:
         return []
     months = pd.period_range(diary.first_day, diary.as_of, freq="M")
-    months = months.append(months[-1:] + 1)[::-1]
-    years = pd.PeriodIndex(dict.fromkeys(months.asfreq("Y")))
-    named = [(words.month(m.start_time), m) for m in months] + [(str(y), y) for y in years]
+    latest = [months[-1] + 1, *months[::-1]]
+    years = dict.fromkeys(month.asfreq("Y") for month in latest)
+    named = [(words.month(m.start_time), m) for m in latest] + [(str(y), y) for y in years]
     return [(label, p.start_time.date().isoformat(), p.end_time.date().isoformat()) for label, p in named]

@@ -157,7 +157,7 @@ def _with_help(body: str, drawn: list[Chart], pieces: list[str]) -> str:
     following = [
         row for c in drawn if c.has(theme.FOLLOW) for rows in c.spec.get("datasets", {}).values() for row in rows
     ]
-    names = {row.get("piece") for row in following if isinstance(row, dict)} & set(pieces)
+    names = set(pieces) & {row.get("piece") for row in following if isinstance(row, dict)}
     options = "".join(f"<option>{html.escape(name)}</option>" for name in sorted(names, key=str.casefold))
     help = _FOLLOW.format(options=options) if names else ""
     help += _ZOOM if any(c.has(theme.ZOOM) for c in drawn) else ""
@@ -208,7 +208,8 @@ def _outputs(book: nbformat.NotebookNode) -> Iterator[nbformat.NotebookNode]:
 
 
 def _about(output: nbformat.NotebookNode) -> dict[str, Any]:
-    return output.get("metadata", {}).get("stitchlog", {})
+    about: dict[str, Any] = output.get("metadata", {}).get("stitchlog", {})
+    return about
 
 
 def _json(value: Any) -> str:

@@ -25,14 +25,15 @@ def plain(frame: Any) -> pd.DataFrame:
         frame = frame.to_pandas()
     if isinstance(frame, pd.Series):
         frame = frame.to_frame("" if frame.name is None else frame.name)
-    if _is_plain(frame):
-        return frame
-    out = frame.copy(deep=False)
-    out.columns = pd.Index([_name(column) for column in frame.columns], dtype="str")
-    if not _is_numbered(frame.index):
-        for level in reversed(range(frame.index.nlevels)):
-            name = frame.index.names[level]
-            out.insert(0, "" if name is None else str(name), frame.index.get_level_values(level), allow_duplicates=True)
+    table: pd.DataFrame = frame
+    if _is_plain(table):
+        return table
+    out = table.copy(deep=False)
+    out.columns = pd.Index([_name(column) for column in table.columns], dtype="str")
+    if not _is_numbered(table.index):
+        for level in reversed(range(table.index.nlevels)):
+            name = table.index.names[level]
+            out.insert(0, "" if name is None else str(name), table.index.get_level_values(level), allow_duplicates=True)
     return out.reset_index(drop=True)
 
 

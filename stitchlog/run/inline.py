@@ -75,7 +75,7 @@ class _Result(DisplayHook):
     def finish_displayhook(self) -> None: ...
 
 
-class InlineEngine(Engine):
+class InlineEngine(Engine):  # type: ignore[misc]
     """Runs each code cell in a fresh IPython shell of this process and stops at the first that fails."""
 
     @classmethod

@@ -134,9 +134,9 @@ def _without_main() -> Iterator[None]:
 def _warm_drawing() -> None:
     """Starts the drawing library, which takes a while, while the first notebooks run."""
     with without_address_checker():
-        from stitchlog.render import export
+        from stitchlog.render import export, vega  # noqa: F401
 
-    export.vega.svg({"$schema": export.vega.SCHEMA, "data": {"values": [{}]}, "mark": "point"})
+    vega.svg({"$schema": vega.SCHEMA, "data": {"values": [{}]}, "mark": "point"})
 
 
 def _result(done: Future[str | None]) -> str | None:

@@ -80,7 +80,7 @@ def begin(folder: Path, name: str) -> Path:
 
     cells = []
     for number, (kind, tags, source) in enumerate(_skeleton(title, stem)):
-        new = v4.new_code_cell if kind == "code" else v4.new_markdown_cell
+        new: Any = v4.new_code_cell if kind == "code" else v4.new_markdown_cell
         cells.append(new(source, id=f"{stem}-{number}"[:64], metadata={"tags": tags} if tags else {}))
     path.parent.mkdir(exist_ok=True)
     book = v4.new_notebook(cells=cells, metadata=cell.kernel_metadata())

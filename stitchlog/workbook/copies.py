@@ -65,7 +65,7 @@ def _bring_up(copy: Path, new: dict[str, Any], today: dt.date, fresh: bool) -> s
 
 def _as_shipped(source: Path, diary: str) -> dict[str, Any]:
     """A notebook as it is first put into a workbook: asking `diary`, run by nobody yet, as JupyterLab would save it."""
-    book = json.loads(source.read_text("utf-8"))
+    book: dict[str, Any] = json.loads(source.read_text("utf-8"))
     for number, part in enumerate(book["cells"]):
         part["source"] = "".join(part["source"]).replace(_DEMO, json.dumps(diary, ensure_ascii=False))
         part.setdefault("id", f"{source.stem}-{number}")

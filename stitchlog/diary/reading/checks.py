@@ -152,7 +152,9 @@ def _limits(column: Column, values: Any) -> Iterator[tuple[np.ndarray, str, str]
         yield values == 0, "bad-fabric", "threads an inch make no fabric"
 
 
-def _by_row(wrong: dict[int, Wrong], held: np.ndarray, different: Any) -> dict:
+def _by_row(
+    wrong: dict[int, Wrong], held: np.ndarray, different: Any
+) -> dict[str, tuple[np.ndarray, list[str], list[str]]]:
     """What is wrong with values, told of the rows that hold them."""
     out: dict[str, tuple[np.ndarray, list[str], list[str]]] = {}
     for code in sorted({fault.code for fault in wrong.values()}):

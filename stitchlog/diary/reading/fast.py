@@ -95,7 +95,7 @@ class _Body:
         """Where each line ends; at its LF where it has both CR and LF."""
         ends = np.flatnonzero((self.bytes == _LF) | (self.bytes == _CR))
         pair = (self.bytes[ends] == _CR) & (self.bytes[np.minimum(ends + 1, len(self.data) - 1)] == _LF)
-        return ends[~pair]
+        return np.asarray(ends[~pair])
 
     @cached_property
     def starts(self) -> np.ndarray:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import Any
 
 import pyarrow as pa
 
@@ -103,7 +104,7 @@ class Problems:
     """Problems as they are found, a list a column, so that a million of them stay cheap."""
 
     def __init__(self) -> None:
-        self._columns: dict[str, list] = {name: [] for name in COLUMNS}
+        self._columns: dict[str, list[Any]] = {name: [] for name in COLUMNS}
 
     def add(self, code: str, file: str, line: int, column: str, value: str, reason: str) -> None:
         self.many(code, file, [line], column, [value], [reason])

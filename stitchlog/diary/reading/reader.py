@@ -84,7 +84,7 @@ class Reading:
 
     @property
     def left_out_rows(self) -> int:
-        return self.left_out.num_rows
+        return int(self.left_out.num_rows)
 
     @property
     def read_rows(self) -> int:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Sequence
 from itertools import pairwise
+from typing import Any
 
 from stitchlog.diary import headings, names
 from stitchlog.entry.importing import layout
@@ -49,7 +50,7 @@ def counted_as(laid: Layout, found: Sequence[Session]) -> str | None:
 
 def _steps(found: Sequence[Session]) -> tuple[int, int, int]:
     """Steps from one number of a piece to another one, those that rise, and pairs of the same number."""
-    by_piece: dict[str, list[tuple]] = defaultdict(list)
+    by_piece: dict[str, list[tuple[Any, int, float]]] = defaultdict(list)
     for n, session in enumerate(found):
         if "stitches" in session.cells:
             by_piece[names.key_of(session.piece)].append((session.date, n, float(session.cells["stitches"])))

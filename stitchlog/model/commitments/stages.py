@@ -93,7 +93,7 @@ def _worked(diary: Diary, rows: pd.DataFrame) -> pd.DataFrame:
     left = out["piece"].map(pieces["remaining"].where(pieces["finished"].isna(), 0.0)).astype(float)
     # A piece wanted finished takes all that is worked on it since the window opened, whatever else that counts for.
     whole = out["kind"].isin(["finish", "due"])
-    since = _counts(sessions, out.assign(ends=pd.NaT)).sum(axis=1)
+    since = _counts(sessions, out.assign(ends=np.datetime64("NaT", "us"))).sum(axis=1)
     since = np.where(out["starts"].notna(), since, out["piece"].map(pieces["total"]).astype(float) - left)
     out["target"] = out["target"].where(~whole, left + since)
     counts = _counts(sessions, out)

@@ -6,6 +6,7 @@ import numpy as np
 import pandas as pd
 
 from stitchlog.diary.diary import Day, Diary
+from stitchlog.diary.frames import each_row
 from stitchlog.model.forecast.calibration import NONE, Calibration, calibration
 from stitchlog.model.forecast.dealing import simulate, simulate_each
 from stitchlog.model.forecast.finishing import quantile
@@ -102,7 +103,7 @@ def _foreseen(diary: Diary, cut: pd.Timestamp, paths: int, seed: int) -> list[tu
         rows = past.standing[(past.standing["status"] == "on the go") & (past.standing["remaining"] > 0)]
         names, dealt = simulate(past, paths, seed, _HORIZON)
         days = np.ceil(dealt.done - 1e-6)
-        return [(r.piece, float(r.remaining), days[:, names.index(r.piece)]) for r in rows.itertuples() if names]
+        return [(r.piece, float(r.remaining), days[:, names.index(r.piece)]) for r in each_row(rows) if names]
 
     return diary.once(("foreseen", cut, paths, seed), look)
 

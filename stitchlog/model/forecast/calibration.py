@@ -41,7 +41,7 @@ class Calibration:
         right = np.empty_like(moved)
         right[order] = moved
         if days is base:
-            return right
+            return np.asarray(right)
         known = np.isfinite(near) & np.isfinite(moved)
         if not known.any():
             return days

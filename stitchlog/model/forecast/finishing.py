@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import cast
 
 import numpy as np
 import pandas as pd
@@ -44,7 +45,7 @@ class Forecast:
         if not 0 <= q <= 1:
             raise StitchlogError(f"a chance lies between 0 and 1, and {q:g} does not")
         days = float(quantile(self.days, q))
-        return self.as_of + pd.Timedelta(days=int(days)) if np.isfinite(days) else pd.NaT
+        return self.as_of + pd.Timedelta(days=int(days)) if np.isfinite(days) else cast("pd.Timestamp", pd.NaT)
 
     def chance(self, by: Day) -> float:
         """The chance, 0 to 1, that it is finished at the end of the day `by`."""
@@ -95,7 +96,7 @@ def own_futures(amounts: np.ndarray, paths: int, seed: int) -> Iterable[Stretch]
 
 def days_until(remaining: float, stretches: Iterable[Stretch], paths: int) -> np.ndarray:
     """Days until `remaining` stitches are worked, shape (paths,); inf beyond the horizon."""
-    return days_until_each(np.array([remaining]), stretches, paths)[0]
+    return np.asarray(days_until_each(np.array([remaining]), stretches, paths)[0])
 
 
 def days_until_each(wanted: np.ndarray, stretches: Iterable[Stretch], paths: int, horizon: int = HORIZON) -> np.ndarray:
@@ -124,4 +125,4 @@ def quantile(days: np.ndarray, q: float | np.ndarray) -> np.ndarray:
     Fan 1996, The American Statistician 50:361-365, which never lies between two days)."""
     ordered = np.sort(days)
     at = np.ceil(np.asarray(q) * len(ordered) - 1e-9).astype(int) - 1
-    return ordered[at.clip(0, len(ordered) - 1)]
+    return np.asarray(ordered[at.clip(0, len(ordered) - 1)])

@@ -128,7 +128,7 @@ class Future:
 
     def total(self, days: int) -> np.ndarray:
         """Stitches on all pieces in so many coming days, shape (paths,)."""
-        return self.daily(days).sum(axis=1)
+        return np.asarray(self.daily(days).sum(axis=1))
 
     def daily(self, days: int) -> np.ndarray:
         """Stitches on all pieces on each of the coming days, shape (paths, days); a far step's are spread evenly."""

@@ -88,11 +88,11 @@ def habits(past: History, paths: int, seed: int) -> Habits:
 def _draw(weight: np.ndarray, count: int, rng: np.random.Generator) -> np.ndarray:
     """Places drawn in proportion to the weights, shape (count,)."""
     steps = np.round(np.cumsum(weight / weight.sum()), 9)
-    return np.searchsorted(steps, rng.random(count)).clip(0, weight.size - 1)
+    return np.asarray(np.searchsorted(steps, rng.random(count)).clip(0, weight.size - 1))
 
 
 def _prior(grid: np.ndarray, prior: tuple[float, float]) -> np.ndarray:
-    return -0.5 * ((np.log(grid) - np.log(prior[0])) / prior[1]) ** 2
+    return np.asarray(-0.5 * ((np.log(grid) - np.log(prior[0])) / prior[1]) ** 2)
 
 
 def _choices(past: History) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
@@ -193,4 +193,4 @@ def _pulls(past: History, rate: np.ndarray, effort: np.ndarray) -> np.ndarray:
         short = np.searchsorted(days, left[near] / _PULLS[:, None] - 1e-9) / len(days)
         chance = _SURE + (1.0 - 2.0 * _SURE) * (1.0 - short)
         post = post + np.where(done, np.log(chance), np.log1p(-chance)).sum(axis=1)
-    return np.exp(post - post.max())
+    return np.asarray(np.exp(post - post.max()))

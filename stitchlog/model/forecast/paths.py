@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cache
 from itertools import accumulate, count
+from typing import Any
 
 import numpy as np
 import pandas as pd
@@ -97,7 +98,7 @@ def simulate_days(
 
 def amounts_of(daily: pd.Series) -> np.ndarray:
     """The series as plain numbers, days that are missing as 0."""
-    return np.nan_to_num(daily.to_numpy(float, na_value=0.0))
+    return np.asarray(np.nan_to_num(daily.to_numpy(float, na_value=0.0)))
 
 
 def futures(
@@ -187,7 +188,7 @@ def _day_counts(days: int) -> np.ndarray:
     """
     share = (np.arange(_FINE) + 0.5) / _FINE
     chances = (np.arange(_FINE) / (_FINE - 1)) ** 2
-    below = binom.cdf(np.arange(days), days, chances[:, None])
+    below: Any = binom.cdf(np.arange(days), days, chances[:, None])
     return np.array([np.searchsorted(row, share) for row in below], np.uint8)
 
 
@@ -261,4 +262,4 @@ def _settled(amounts: np.ndarray) -> np.ndarray:
             owed -= take
             if owed <= 0:
                 break
-    return out
+    return np.asarray(out)

@@ -152,7 +152,7 @@ def chance_of_a_day(log_rate: np.ndarray) -> np.ndarray:
     In double precision whatever it is given: a single-precision exponential differs between processors by enough to
     turn a day of a simulated future, and with it all that is drawn after.
     """
-    return 1.0 - np.exp(-np.exp(np.minimum(log_rate, _TOP), dtype=float))
+    return np.asarray(1.0 - np.exp(-np.exp(np.minimum(log_rate, _TOP), dtype=float)))
 
 
 def _steps(worked: np.ndarray, could: np.ndarray) -> list[tuple[int, int, int]]:

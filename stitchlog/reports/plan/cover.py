@@ -143,7 +143,7 @@ def _undominated(rows: np.ndarray, ranks: np.ndarray) -> np.ndarray:
 def _solve(cost: np.ndarray, limits: list[LinearConstraint], seconds: float) -> tuple[np.ndarray, bool]:
     """The pieces (bool) of least cost that were found in the time, none at all where it was too short for any; and
     whether they are certain to be those of least cost."""
-    options = {"mip_rel_gap": 0.0, "time_limit": seconds}
+    options: Any = {"mip_rel_gap": 0.0, "time_limit": seconds}
     answer = milp(
         cost, constraints=limits, integrality=np.ones(len(cost), dtype=np.int64), bounds=Bounds(0, 1), options=options
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 import html
 import weakref
 from collections.abc import Callable, Mapping
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -100,7 +101,7 @@ class Form:
     def _ask(self, questions: list[str], choices: Mapping[str, dict[str, Any]]) -> None:
         self.say("")
         words = widgets.HTML("<br>".join(html.escape(question) for question in questions))
-        answers = [button(label, lambda a=answers: self.press(**a)) for label, answers in choices.items()]
+        answers = [button(label, partial(self.press, **answers)) for label, answers in choices.items()]
         self.asked.children = (words, widgets.VBox([*answers, button("Leave it", self._leave)]))
 
     def _leave(self) -> None:
