@@ -54,7 +54,7 @@ class History:
         """A row for every day that a piece was worked on, in their order: piece (row), at, stitches, before (stitches
         that remained before it, NaN where the total is not known)."""
         worked = pd.DataFrame({"at": self.at, "piece": self.piece, "stitches": self.stitches})
-        out: pd.DataFrame = worked.groupby(["at", "piece"], sort=False, as_index=False)["stitches"].sum()
+        out = worked.groupby(["at", "piece"], sort=False, as_index=False)[["stitches"]].sum()
         done = out.groupby("piece")["stitches"].cumsum().to_numpy()
         last = out.groupby("piece")["stitches"].transform("sum").to_numpy()
         total, now = (self.standing[c].to_numpy(float)[out["piece"]] for c in ("total", "done"))

@@ -95,9 +95,9 @@ def _need(future: Future, piece: str) -> np.ndarray:
     """Effort that the piece still needs on each path; one not begun is as fast as others of its size."""
     _refuse(future, piece)
     if piece in future.pieces:
-        return future.dealt.need[:, future.pieces.index(piece)]
+        return np.asarray(future.dealt.need[:, future.pieces.index(piece)])
     row = future.past.row(piece)
-    return future.past.standing["remaining"].iloc[row] / future.dealt.speed[:, row]
+    return np.asarray(future.past.standing["remaining"].iloc[row] / future.dealt.speed[:, row])
 
 
 def _forecast(future: Future, piece: str, days: np.ndarray, said: str) -> Forecast:
