@@ -67,7 +67,7 @@ def fan(frame: pd.DataFrame, piece: str, seen: pd.Timestamp) -> alt.TopLevelMixi
 def _bands(ahead: pd.DataFrame, end: pd.Timestamp, y: alt.Y, days: dict[str, Any]) -> list[alt.Chart]:
     """Where the way lies with a chance of 80 and of 50 %; what is out of sight ends with the drawing."""
     edges = ("early", "sooner", "later", "late")
-    base = alt.Chart(ahead.assign(**{name: ahead[name].fillna(end).clip(upper=end) for name in edges})).encode(y=y)
+    base = alt.Chart(ahead.assign(**{name: _up_to(ahead[name], end) for name in edges})).encode(y=y)
     return [
         base.mark_area(orient="horizontal", color=color, opacity=opacity, stroke=theme.EDGE, strokeWidth=0.6).encode(
             x=alt.X(f"{left}:T", **days), x2=f"{right}:T"
@@ -79,6 +79,11 @@ def _bands(ahead: pd.DataFrame, end: pd.Timestamp, y: alt.Y, days: dict[str, Any
     ]
 
 
+def _up_to(days: pd.Series, end: pd.Timestamp) -> pd.Series:
+    """The days, those that are missing or later as `end`."""
+    return days.where(days <= end, end)
+
+
 def _middle(ahead: pd.DataFrame, end: pd.Timestamp, y: alt.Y, days: dict[str, Any]) -> alt.Chart:
     """The way by which half the chances lie."""
     tooltip = [alt.Tooltip("stitches:Q", title="stitches done", format=",.0f"), *_WINDOW]
@@ -86,7 +91,8 @@ def _middle(ahead: pd.DataFrame, end: pd.Timestamp, y: alt.Y, days: dict[str, An
     line = alt.Chart(ahead[ahead["middle"] <= end]).mark_line(
         color=theme.INK, strokeDash=[6, 3], strokeWidth=2, point=dots, orient="horizontal"
     )
-    return line.encode(x=alt.X("middle:T", **days), y=y, order="stitches:Q", tooltip=tooltip)
+    drawn: alt.Chart = line.encode(x=alt.X("middle:T", **days), y=y, order="stitches:Q", tooltip=tooltip)
+    return drawn
 
 
 def say_fan(frame: pd.DataFrame, piece: str, seen: pd.Timestamp) -> str:
@@ -156,7 +162,7 @@ def _bars(told: pd.DataFrame, name: str, description: str, seen: pd.Timestamp) -
     )
     data["said"] = [r.said or _said(r.middle, r.late, r.due, r.due_chance, end, seen) for r in each_row(data)]
     # Bars that would reach beyond the drawing, or out of sight, end with it.
-    data["drawn_late"], data["drawn_later"] = (data[day].fillna(end).clip(upper=end) for day in ("late", "later"))
+    data["drawn_late"], data["drawn_later"] = (_up_to(data[day], end) for day in ("late", "later"))
     rows = told[name].tolist()
     y = alt.Y(f"{name}:N", sort=rows, title=None, axis=alt.Axis(labelLimit=230, ticks=False, domain=False))
     room = {"begin": begin - (end - begin) * 0.03, "end": begin + (end - begin) * 1.45}
@@ -199,7 +205,8 @@ def _end(frame: pd.DataFrame, begin: pd.Timestamp) -> pd.Timestamp:
     reach = begin + (middles.max() - begin) * 2.2
     lates = frame["late"].dropna()
     far = lates.max() if len(lates) == len(frame) else reach
-    return max(min(far, reach), middles.max()) + pd.Timedelta(days=1)
+    last: pd.Timestamp = max(min(far, reach), middles.max())
+    return last + pd.Timedelta(days=1)
 
 
 def _at(day: pd.Timestamp) -> dict[str, int]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import cast
 
 import numpy as np
 import pandas as pd
@@ -215,7 +216,7 @@ def _nothing() -> Outlook:
     """The outlook of a diary with no session."""
     order_columns = ["piece", "remaining", "next_chance", *_DATES, "year_chance", "due", "due_chance", "first_chance"]
     return Outlook(
-        as_of=pd.NaT,
+        as_of=cast("pd.Timestamp", pd.NaT),
         found=[],
         refused=[],
         order=pd.DataFrame(columns=order_columns),
