@@ -126,4 +126,4 @@ def _goals(diary: Diary, span: Period) -> pd.DataFrame:
     """The goals of every month that the period touches."""
     months = list(pd.date_range(span.start.replace(day=1), span.end, freq="MS")) if span.length else []
     found = [goals(diary, month) for month in months]
-    return pd.concat(found, ignore_index=True)
+    return pd.concat(found, ignore_index=True) if found else goals(diary, "2000-01").head(0)
