@@ -15,10 +15,10 @@ TONES = ("talk", "journal")
 # How a piece came to be picked up, in the words of each tone.
 ARRIVALS = {
     "started": ("A new start, on {day}", "I started {piece} on {day}"),
-    "first": ("First in the diary on {day}", "{piece} came into the diary on {day}"),
-    "again": ("Out of the drawer again on {day}, after {rest}", "I took {piece} out again on {day}, after {rest}"),
-    "back": ("Back in hand on {day}, after {rest}", "I came back to {piece} on {day}, after {rest}"),
-    "on": ("Carried on, from {day}", "I carried on with {piece} from {day}"),
+    "first": ("New to the diary on {day}", "{piece} came into the diary on {day}"),
+    "again": ("Taken out again on {day}, after {rest}", "I took {piece} out again on {day}, after {rest}"),
+    "back": ("Picked up again on {day}, after {rest}", "I came back to {piece} on {day}, after {rest}"),
+    "on": ("Stitched from {day}", "I kept going with {piece} from {day}"),
 }
 # So many colours are named, and so many notes told, the latest; the rest are counted.
 NAMED_COLOURS = 6

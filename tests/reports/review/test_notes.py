@@ -93,7 +93,7 @@ def test_every_figure_is_one_of_the_frame(recap, tone):
 def test_the_journal_is_prose_without_times(recap):
     text = notes.write_notes(recap, tone="journal")
     assert not re.search(r"\d\d:\d\d|\bmin\)|^- ", text, re.M)
-    assert "I carried on with" in text or "I started" in text
+    assert "I kept going with" in text or "I started" in text
 
 
 @pytest.mark.parametrize("tone", review.TONES)
