@@ -101,7 +101,7 @@ def _due(row: dict[str, Any]) -> str:
     if row["outcome"] == "met":
         return "It's finished."
     if row["outcome"] == "partly":
-        return "It isn't finished yet, but it moved on."
+        return "It wasn't finished by then, but it moved on."
     return "It's still open." if row["outcome"] == "open" else "I didn't get to it."
 
 

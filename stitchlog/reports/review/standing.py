@@ -81,7 +81,9 @@ def untouched(diary: Diary, start: Any, end: Any) -> pd.DataFrame:
         planned=[_planned(diary, row, span) for row in each_record(diary.pieces)],
         days_since=(span.end - now["last_session"]).dt.days,
     )
-    on_hand = (now["status"] == "on the go") | ((now["status"] == "not begun") & (out["planned"] != ""))
+    # A share that a piece should have one day is no plan to begin it.
+    begins = (now["status"] == "not begun") & (out["planned"] != "") & ~out["planned"].str.startswith("meant to get")
+    on_hand = (now["status"] == "on the go") | begins
     out = out[on_hand & ~now["piece"].isin(worked) & (old["status"] != "finished")]
     out = out.sort_values("days_since", ascending=False, kind="stable")
     out = out.sort_values("planned", key=lambda planned: planned == "", kind="stable")
