@@ -22,6 +22,8 @@ from stitchlog.reports import REPORTS
 if TYPE_CHECKING:
     from stitchlog.run.notebooks import Outcome
 
+__all__ = ["main"]
+
 _REPORT_LINES = "\n      ".join(f"{name:<10} {answers}" for name, answers in REPORTS.items())
 
 

@@ -1,1 +1,6 @@
-"""What several reports rest on."""
+"""What several reports rest on.
+
+Its modules are imported by name.
+"""
+
+__all__: list[str] = []

@@ -1,5 +1,7 @@
 """The reports: a folder each, with its frames, its sentences and its charts."""
 
+__all__ = ["REPORTS"]
+
 # Every report and what it answers, in the order in which they are read.
 REPORTS = {
     "review": "what happened in a period, ready to be talked through",

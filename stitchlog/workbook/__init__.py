@@ -1,1 +1,6 @@
-"""The live notebooks in JupyterLab, with their forms."""
+"""The live notebooks in JupyterLab, with their forms.
+
+Its modules are imported by name.
+"""
+
+__all__: list[str] = []

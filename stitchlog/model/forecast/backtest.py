@@ -55,9 +55,9 @@ def learnt(diary: Diary) -> Calibration:
 
 def _learnt(diary: Diary) -> Calibration:
     day = day_of(diary)
-    going = max(len(history(diary, day).open()), 1)
+    pieces = max(len(history(diary, day).open()), 1)
     days = pd.date_range(diary.first_day, day - pd.Timedelta(days=1))
-    cuts = days[days.day.isin([10, 20]) | days.is_month_end][-int(np.clip(_CUTS // going, _LEAST, _MOST)) :]
+    cuts = days[days.day.isin([10, 20]) | days.is_month_end][-int(np.clip(_CUTS // pieces, _LEAST, _MOST)) :]
     if not len(cuts):
         return NONE
     found = simulate_each([history(diary, cut) for cut in cuts], _PATHS, 0, (day - cuts[0]).days)

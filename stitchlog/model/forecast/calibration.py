@@ -51,7 +51,7 @@ class Calibration:
         out = np.where(days > x[-1], days * (y[-1] / x[-1]), out)
         # On its own path nothing that comes sooner is put later, nor the other way about.
         out = np.where(days > base, np.maximum(out, right), np.minimum(out, right))
-        return np.where(days == base, right, out)
+        return np.asarray(np.where(days == base, right, out))
 
 
 NONE = Calibration(np.linspace(0.0, 1.0, _GRID + 1))

@@ -295,4 +295,4 @@ def _choose(state: _State, rows: np.ndarray, count: int, rng: np.random.Generato
     share[np.arange(len(rows)), pick] += lost
     state.share[rows] = share
     state.hand[rows] = pick
-    return pick
+    return np.asarray(pick)

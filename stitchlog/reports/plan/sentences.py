@@ -129,7 +129,7 @@ def _say_difference(told: pd.DataFrame) -> str:
     gap = (told["chance"] - told["as_things_go"]).fillna(0.0)
     if gap.max() < _MUCH:
         return ""
-    row = told.loc[gap.idxmax()]
+    row = told.iloc[int(gap.argmax())]
     usual, first = (say_chance(float(row[name])) for name in ("as_things_go", "chance"))
     return f" {row['label']}: {usual} as things go; {first} if your goals come first every evening."
 
