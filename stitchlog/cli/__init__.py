@@ -22,7 +22,7 @@ from stitchlog.reports import REPORTS
 if TYPE_CHECKING:
     from stitchlog.run.notebooks import Outcome
 
-__all__ = ["main"]
+__all__ = ["cli", "main"]
 
 _REPORT_LINES = "\n      ".join(f"{name:<10} {answers}" for name, answers in REPORTS.items())
 
