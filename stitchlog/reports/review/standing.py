@@ -78,19 +78,20 @@ def untouched(diary: Diary, start: Any, end: Any) -> pd.DataFrame:
     now, old = diary.standing(span.end), diary.standing(span.eve)
     worked = set(diary.sessions.loc[diary.sessions["date"].between(span.start, span.end), "piece"])
     out = now.assign(
-        planned=[_planned(diary, row, span) for row in each_record(diary.pieces)],
+        planned=[
+            _planned(diary, row, span, status != "not begun")
+            for row, status in zip(each_record(diary.pieces), now["status"], strict=True)
+        ],
         days_since=(span.end - now["last_session"]).dt.days,
     )
-    # A share that a piece should have one day is no plan to begin it.
-    begins = (now["status"] == "not begun") & (out["planned"] != "") & ~out["planned"].str.startswith("meant to get")
-    on_hand = (now["status"] == "on the go") | begins
+    on_hand = (now["status"] == "on the go") | ((now["status"] == "not begun") & (out["planned"] != ""))
     out = out[on_hand & ~now["piece"].isin(worked) & (old["status"] != "finished")]
     out = out.sort_values("days_since", ascending=False, kind="stable")
     out = out.sort_values("planned", key=lambda planned: planned == "", kind="stable")
     return out[["piece", "last_session", "days_since", "share", "planned"]].reset_index(drop=True)
 
 
-def _planned(diary: Diary, piece: dict[str, Any], span: Period) -> str:
+def _planned(diary: Diary, piece: dict[str, Any], span: Period, begun: bool) -> str:
     if span.length == 0:
         return ""
     mine = diary.events[diary.events["piece"] == piece["piece"]]
@@ -100,7 +101,8 @@ def _planned(diary: Diary, piece: dict[str, Any], span: Period) -> str:
         reasons.append(f"due on {words.day(piece['due'], year=False)}")
     if span.start <= piece["started"] <= span.end:
         reasons.append(f"to be started on {words.day(piece['started'], year=False)}")
-    if piece["want"] > 0:
+    # A share that a piece should have is no plan to begin it.
+    if piece["want"] > 0 and begun:
         reasons.append(f"meant to get {words.percent(piece['want'])} of your time")
     return words.listed(dict.fromkeys(reasons))
 
