@@ -56,7 +56,7 @@ def reports(folder: Path) -> None:
     shutil.copytree(ROOT / "data_demo", diary)
     stitchlog = [sys.executable, "-m", "stitchlog.cli", "report"]
     asked = [str(diary), "--as-of", "2026-10-31", "--out"]
-    subprocess.run([*stitchlog, "pace", *asked, str(folder / "first")], check=True, stderr=subprocess.DEVNULL)
+    timed([*stitchlog, "pace", *asked, str(folder / "first")])
     nothing = python(NOTHING, str(folder / "nothing.ipynb"), str(folder / "n.ipynb"))
     found: dict[str, list[float]] = {"pace": [], "review": [], SIX: [], "one": [], "six": []}
     for turn in range(3):
