@@ -99,7 +99,7 @@ def judge(plan: Layout) -> Capacity:
     served = [i for i in range(len(plan.claims)) if i not in dropped]
     told = pd.DataFrame({"chance": met.mean(axis=0), "alone": alone}, index=plan.told.index)
     goals = plan.rows.join(told)
-    goals["as_things_go"] = pd.Series(_as_things_go(plan), index=plan.told.index, dtype=float)
+    goals["as_things_go"] = pd.Series(_as_things_go(plan), index=plan.told.index, dtype=float).reindex(goals.index)
     goals["above_good_day"] = (goals["unit"] != "pieces") & (
         goals["per_day_needed"] * goals["per_unit"] > plan.good_day
     )
