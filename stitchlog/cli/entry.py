@@ -169,7 +169,7 @@ def fabric(folder: Path, words: tuple[str, ...], **cells: str | None) -> int:
     The stash report then says which charts it can hold.
 
     \b
-    stitchlog fabric my-diary "Sage linen" --count 32 --kind linen --width 50 --height 70 --colour "#a9b79a"
+    stitchlog fabric my-diary "Sage linen" --count 32 --width 50 --height 70 --colour "#a9b79a"
     """
     from stitchlog.diary import arrow
 

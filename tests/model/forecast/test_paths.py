@@ -4,12 +4,24 @@ import numpy as np
 import pytest
 from scipy.stats import binom, chisquare
 
-from stitchlog.model.forecast import spells
+from stitchlog.model.forecast import paths, spells
 from stitchlog.model.forecast.paths import Stretch, _by_steps, _dice, _runs, _threshold, rates, simulate_days, sizes
 from tests.model.forecast.diaries import series
 
 
-def test_days_come_from_the_diary_and_from_nowhere_else():
+@pytest.fixture
+def sure(monkeypatch):
+    """No doubt about how large a usual day is, so that the diary's own days are seen."""
+    monkeypatch.setattr(paths, "_DAY_DOUBT", 0.0)
+    monkeypatch.setattr(paths, "_SPELL_DOUBT", 0.0)
+
+
+def test_a_usual_day_is_less_in_doubt_the_longer_the_diary():
+    spread = [np.ptp(np.log(sizes(np.array([20.0, 40.0] * n)).mean(axis=1))) for n in (2, 20, 200)]
+    assert spread[0] > spread[1] > spread[2] > 0
+
+
+def test_days_come_from_the_diary_and_from_nowhere_else(sure):
     found = simulate_days(series([0, 40, 0, 25] * 40), 100, paths=200)
     assert found.shape == (200, 100)
     assert set(np.unique(found)) == {0.0, 25.0, 40.0}
@@ -39,13 +51,13 @@ def test_a_steady_stitcher_goes_on_for_a_while_and_a_resting_one_rests():
     assert resting.mean() < 0.1
 
 
-def test_late_days_are_drawn_more_often_than_early_ones():
+def test_late_days_are_drawn_more_often_than_early_ones(sure):
     found = simulate_days(series([10] * 150 + [100] * 50), 20, 600)
     large = (found == 100).sum() / (found > 0).sum()
     assert 0.6 < large < 0.95
 
 
-def test_what_a_day_unpicked_is_taken_off_the_days_before():
+def test_what_a_day_unpicked_is_taken_off_the_days_before(sure):
     table = sizes(np.array([50.0, 30.0, -40.0, 20.0]))
     assert set(np.unique(table)) == {0.0, 20.0, 40.0}
     assert (table >= 0).all()
