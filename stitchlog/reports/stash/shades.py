@@ -10,6 +10,7 @@ from scipy.spatial.distance import pdist, squareform
 
 from stitchlog import words
 from stitchlog.diary.diary import Diary
+from stitchlog.diary.frames import each_row
 from stitchlog.model.colour import lab
 
 # Colours nearer than this are not told apart side by side. Mahy, Van Eycken and Oosterlinck (1994), from memory: a
@@ -48,7 +49,7 @@ def say_twice(frame: pd.DataFrame) -> str:
 
 
 def _say_group(rows: pd.DataFrame) -> str:
-    names = [f"{row.code} {row.name}".strip() for row in rows.itertuples(index=False)]
+    names = [f"{row.code} {row.name}".strip() for row in each_row(rows)]
     if len(names) > 3:
         names = [*names[:3], f"{words.number(len(names) - 3)} more"]
     return f"{words.listed(names)} look the same."

@@ -12,6 +12,7 @@ from scipy.optimize import Bounds, LinearConstraint, linear_sum_assignment, milp
 from scipy.sparse import csr_array
 
 from stitchlog.diary.diary import Diary
+from stitchlog.diary.frames import each_record
 from stitchlog.reports.stash import drawer, fitting
 
 COLUMNS = ["piece", "fabric", "count", "over", "width_cm", "height_cm", "pinned", "x_cm", "y_cm", "need_width_cm"]
@@ -196,7 +197,7 @@ def _placed(rows: pd.DataFrame) -> list[list[object]]:
     cut = rows[["cut_width_cm", "cut_height_cm"]].iloc[0].to_numpy(float)
     side = int(np.argmin(along.sum(axis=0) - cut))
     out, at = [], 0.0
-    for row, length in zip(rows.to_dict("records"), along[:, side], strict=True):
+    for row, length in zip(each_record(rows), along[:, side], strict=True):
         need = [row["need_width_cm"], row["need_height_cm"]]
         design = [row["width_cm"], row["height_cm"]]
         if not math.isclose(need[side], length):
