@@ -82,6 +82,15 @@ def percent(share: float) -> str:
     return _percent(share)
 
 
+def chance(share: float) -> str:
+    """An estimated chance 0 to 1 as a percentage: never quite none, never quite certain.
+
+    >>> chance(0.0), chance(0.314), chance(1.0)
+    ('under 1%', '31%', 'over 99%')
+    """
+    return percent(min(max(share, 0.001), 0.999) if math.isfinite(share) else share)
+
+
 def day(value: Any, year: bool = True) -> str:
     """A day as written in a letter.
 

@@ -71,10 +71,10 @@ def cli() -> None:
     """A workbook for your stitching diary.
 
     You keep a CSV file, one row a session. stitchlog reads it and makes reports that open in your browser: a review
-    of the month, your pace, your rotation, when big pieces will be finished, whether your plans fit, and what cloth
-    and thread they take. Everything stays on this computer.
+    of the month, your pace, your rotation, when big pieces will be finished, whether your plans fit, and how much
+    fabric and thread they take. Everything stays on this computer.
 
-    Begin with "stitchlog demo" to see it all, then "stitchlog new my-diary" for one of your own.
+    Begin with "stitchlog demo" to see it all, then "stitchlog new my-diary" to start your own.
     """
 
 
@@ -98,9 +98,9 @@ def demo(out: Path, jobs: int) -> int:
 @cli.command()
 @click.argument("folder", metavar="DIR", type=FOLDER)
 def new(folder: Path) -> int:
-    """Make a diary folder to begin with.
+    """Make a new diary folder.
 
-    DIR is created with a CSV file for each table, ready to be opened in any spreadsheet, and a file of settings.
+    DIR gets a CSV file for each table, ready to open in any spreadsheet, and a file of settings.
     """
     from stitchlog.entry import beginning
 
@@ -181,7 +181,11 @@ def ingest(folder: Path) -> int:
 @click.argument("folders", metavar="DIR...", type=FOLDER, nargs=-1, required=True)
 @click.option("--month", metavar="MONTH", help="The period: one month, as 2026-10, october or last.")
 @click.option(
-    "--week", metavar="[WEEK]", is_flag=False, flag_value="", help="The period: one week; this, last or a day."
+    "--week",
+    metavar="[WEEK]",
+    is_flag=False,
+    flag_value="",
+    help="The period: one week (this, last, or the week of a day).",
 )
 @click.option("--year", metavar="YYYY", help="The period: one year.")
 @click.option("--from", "start", metavar="DAY", help="The period's first day.")
@@ -195,13 +199,15 @@ def ingest(folder: Path) -> int:
 @click.option("--order", metavar="ORDER", help="review: worked, finishes-first, biggest-change or file.")
 @click.option("--times", metavar="FILE", help="review: a file with the times of your cuts, for description.md.")
 @click.option("--size", metavar="wide|square|tall", help="review: shape of the cards.")
-@click.option("--overlay", is_flag=True, default=None, help="review: cards as see-through lower thirds.")
+@click.option(
+    "--overlay", is_flag=True, default=None, help="review: cards as see-through strips for the bottom of the picture."
+)
 @click.option("--clips", is_flag=True, default=None, help="review: a clip from before to after for each piece.")
 @click.option("--for", "suits", metavar="TAG", help="rotation: what the next piece should suit, such as travel.")
 @click.option("--by", metavar="stitches|hours|days", help="rotation: what shares are counted in.")
-@click.option("--per-week", "per_week", metavar="N", help="finish: stitches a week, what if.")
-@click.option("--share", metavar="SHARE", help="finish: this share of your time, what if.")
-@click.option("--focus", is_flag=True, default=None, help="finish: all of your time, what if.")
+@click.option("--per-week", "per_week", metavar="N", help="finish: what if you stitched N a week on it.")
+@click.option("--share", metavar="SHARE", help="finish: what if it had this share of your time.")
+@click.option("--focus", is_flag=True, default=None, help="finish: what if it had all of your time.")
 @click.option("--done-by", "done_by", metavar="DAY", help="finish: what it takes to be done by this day.")
 @click.option("--workbook", is_flag=True, help="Run your own copies of the notebooks, in DIR/workbook.")
 def report(
@@ -225,9 +231,9 @@ def report(
 @click.argument("folder", metavar="DIR", type=FOLDER)
 @click.argument("name")
 def notebook(folder: Path, name: str) -> int:
-    """Begin a notebook of your own.
+    """Start a notebook of your own.
 
-    It goes into DIR/workbook. "stitchlog report NAME DIR" then makes it a page, as it does with the others.
+    It goes into DIR/workbook. "stitchlog report NAME DIR" then makes a page of it.
 
     \b
     stitchlog notebook my-diary "colours per month"
@@ -245,12 +251,12 @@ def notebook(folder: Path, name: str) -> int:
 @click.argument("folder", metavar="DIR", type=FOLDER)
 @click.option("--no-browser", is_flag=True, help="Do not open a browser; print the address instead.")
 @click.option("--port", type=click.IntRange(1024, 65535), help="Where JupyterLab listens on this computer.")
-@click.option("--fresh", metavar="NAME", multiple=True, help="Have this notebook as it comes; yours is kept beside it.")
+@click.option("--fresh", metavar="NAME", multiple=True, help="Start this notebook again; yours is kept beside it.")
 def lab(folder: Path, no_browser: bool, port: int | None, fresh: tuple[str, ...]) -> int:
-    """Open the same notebooks live, in JupyterLab.
+    """Open the notebooks behind the reports, in JupyterLab.
 
-    They are copied into DIR/workbook the first time; what you change there is kept. A new version of stitchlog takes
-    over the values you have set, and keeps your earlier notebook beside the new one.
+    They are copied into DIR/workbook the first time, and your changes are kept. A new version of stitchlog keeps the
+    values you set, and saves your earlier notebook beside the new one.
     """
     from stitchlog.workbook import lab
 

@@ -16,7 +16,7 @@ _DAY_HELP = "today, yesterday, monday, 15 Nov or 2026-11-15"
 _DAYS = ("started", "finished", "set_aside", "made_up")
 # What a new piece brings along with its first session.
 _BROUGHT = ("total", "width", "height", "size", "count", "over", "strands", "fabric")
-_YES = click.option("--yes", is_flag=True, help="Write it without asking, for scripts.")
+_YES = click.option("--yes", is_flag=True, help="Write it without asking.")
 _LOGGED = tuple(name for name in schema.DIARY.names if name not in ("piece", "date"))
 _TEXTS = tuple(name for name in schema.PIECES.names if name not in ("piece", *_DAYS))
 
@@ -42,10 +42,11 @@ _TEXTS = tuple(name for name in schema.PIECES.names if name not in ("piece", *_D
 @shared.column_options(schema.PIECES, _BROUGHT)
 @_YES
 def add(folder: Path, words: tuple[str, ...], new: bool, yes: bool, **cells: Any) -> int:
-    """Log one session, safely.
+    """Log a session.
 
-    PIECE may be part of a name. Where it could be several pieces, or a new one, you are asked. STITCHES may be left
-    out where --so-far, --percent or --minutes is given. A new piece may bring its total, size and fabric along.
+    PIECE may be part of a name. Where it could be several pieces, or a new one, you are asked. You can leave
+    out STITCHES if you give --so-far, --percent or --minutes. For a new piece you can give its total, size and
+    fabric too.
 
     \b
     stitchlog add my-diary otter 140 --minutes 75 --colours "B12:120; B14"
@@ -76,14 +77,14 @@ def add(folder: Path, words: tuple[str, ...], new: bool, yes: bool, **cells: Any
 @click.option(
     "--picked-up", "picked_up", is_flag=False, flag_value="today", metavar="[DAY]", help="No longer set aside."
 )
-@click.option("--rename", metavar="NEW", help="Its name from now on, in every table.")
+@click.option("--rename", metavar="NEW", help="Its new name, in every table.")
 @click.option("--new", is_flag=True, help="NAME is the name of a new piece.")
 @_YES
 def piece(folder: Path, words: tuple[str, ...], picked_up: str | None, **options: Any) -> int:
-    """Add a piece, or change what is known of it.
+    """Add a piece, or change its details.
 
-    Only what you name is changed. An empty value ("") takes it away. Days are written as today, monday, 15 Nov or
-    2026-11-15; --finished alone means today.
+    Only what you name changes. An empty value ("") clears it. Write days as today, monday, 15 Nov or 2026-11-15;
+    --finished alone means today.
 
     \b
     stitchlog piece my-diary "Heron Lake" --total 6000 --size "150 x 200" --count 28
@@ -104,17 +105,17 @@ def piece(folder: Path, words: tuple[str, ...], picked_up: str | None, **options
 @click.argument("folder", metavar="DIR", type=FOLDER)
 @click.argument("words", metavar="PIECE", nargs=-1, required=True)
 @click.option("--date", default="today", show_default=True, help=f"The day it is logged on: {_DAY_HELP}.")
-@click.option("--line", type=int, help="Its line in diary.csv, where the day has several.")
-@click.option("--to-piece", "to_piece", metavar="PIECE", help="The piece that it belongs to.")
-@click.option("--to-date", "to_date", metavar="DAY", help="The day that it belongs to.")
+@click.option("--line", type=int, help="Its line in diary.csv, if there are several that day.")
+@click.option("--to-piece", "to_piece", metavar="PIECE", help="The piece it should be for.")
+@click.option("--to-date", "to_date", metavar="DAY", help="The day it should be on.")
 @click.option("--remove", is_flag=True, help="Take it out.")
-@click.option("--new", is_flag=True, help="The piece that it belongs to is a new one.")
+@click.option("--new", is_flag=True, help="The piece it should be for is a new one.")
 @shared.column_options(schema.DIARY, _LOGGED)
 @_YES
 def session(folder: Path, words: tuple[str, ...], **options: Any) -> int:
-    """Put a session right that is logged already.
+    """Correct a session that is already logged.
 
-    Only what you name is changed. An empty value ("") takes it away.
+    Only what you name changes. An empty value ("") clears it.
 
     \b
     stitchlog session my-diary otter --date monday --stitches 140
@@ -136,12 +137,12 @@ def session(folder: Path, words: tuple[str, ...], **options: Any) -> int:
 @click.argument("words", metavar="GOAL", nargs=-1)
 @click.option("--month", help="The month it is for: 2026-12, december or next. [default: this month]")
 @shared.column_options(schema.GOALS, ("piece",))
-@click.option("--kind", type=click.Choice(schema.GOALS.column("kind").words), help="What is counted, where it can be.")
+@click.option("--kind", type=click.Choice(schema.GOALS.column("kind").words), help="What to count, if anything.")
 @shared.column_options(schema.GOALS, ("amount",))
 def goal(folder: Path, words: tuple[str, ...], **options: Any) -> int:
     """Set a goal for a month.
 
-    The review then says what came of it. Name what is counted, and stitchlog counts it.
+    The review then says how it went. With --kind and --amount, stitchlog counts it for you.
 
     \b
     stitchlog goal my-diary "Finish the border" --piece heron --month december
@@ -164,9 +165,9 @@ def goal(folder: Path, words: tuple[str, ...], **options: Any) -> int:
 @click.option("--height", "height_cm", help="Height of the cut: in cm, or as in 18in.")
 @shared.column_options(schema.FABRICS, ("count", "kind", "colour", "note"))
 def fabric(folder: Path, words: tuple[str, ...], **cells: str | None) -> int:
-    """Add a cut of fabric to the drawer.
+    """Add a cut of fabric to your drawer.
 
-    The stash report then says which charts it can hold.
+    The stash report then says which charts fit on it.
 
     \b
     stitchlog fabric my-diary "Sage linen" --count 32 --width 50 --height 70 --colour "#a9b79a"
@@ -183,11 +184,11 @@ def fabric(folder: Path, words: tuple[str, ...], **cells: str | None) -> int:
 
 @click.command()
 @click.argument("folder", metavar="DIR", type=FOLDER)
-@click.option("--earlier", is_flag=True, help="Take back one change more, after one was just taken back.")
+@click.option("--earlier", is_flag=True, help="Undo one more change, right after an undo.")
 def undo(folder: Path, earlier: bool) -> int:
-    """Take back the last add, session, piece, goal, fabric or import.
+    """Undo the last add, session, piece, goal, fabric or import.
 
-    Done again, it brings back what was taken back. The files as they were are in DIR/copies.
+    Run it again to redo it. The files as they were before are in DIR/copies.
     """
     from stitchlog.diary import arrow
 
@@ -196,11 +197,11 @@ def undo(folder: Path, earlier: bool) -> int:
 
     done = writing.undo(folder, clock.today(), earlier=earlier)
     if not done.back:
-        click.echo(f"Brought back: {done.said}; undo: stitchlog undo {typed(folder)}")
+        click.echo(f"Redone: {done.said}; undo: stitchlog undo {typed(folder)}")
         return DONE
-    click.echo(f"Took back: {done.said}; to bring it back: stitchlog undo {typed(folder)}")
+    click.echo(f"Undone: {done.said}; to redo it: stitchlog undo {typed(folder)}")
     if writing.can_undo(folder):
-        click.echo(f"To take back the change before it too: stitchlog undo {typed(folder)} --earlier")
+        click.echo(f"To undo the change before it too: stitchlog undo {typed(folder)} --earlier")
     return DONE
 
 
@@ -225,5 +226,5 @@ def _total(piece: str) -> str:
         except Wrong as fault:
             raise click.UsageError(fault.reason) from None
 
-    asked = f"How many stitches has {piece} in all (Enter: not known)"
+    asked = f"How many stitches in all for {piece} (press Enter if you don't know)"
     return str(click.prompt(asked, default="", show_default=False, value_proc=number))

@@ -15,24 +15,23 @@ from stitchlog.errors import StitchlogError
 @click.command("import")
 @click.argument("folder", metavar="DIR", type=FOLDER)
 @click.argument("file", metavar="FILE", type=click.Path(path_type=Path))
-@click.option("--sheet", "sheets", multiple=True, help="Read this sheet only; may be given more than once.")
-@click.option(
-    "--dates", type=click.Choice(["day-first", "month-first"]), help="How its days are written, if it does not show."
-)
+@click.option("--sheet", "sheets", multiple=True, help="Read only this sheet; repeat it for several.")
+@click.option("--dates", type=click.Choice(["day-first", "month-first"]), help="How its dates are written, if unclear.")
 @click.option(
     "--counts",
     type=click.Choice(["session", "so-far", "percent"]),
-    help="What its numbers are, if it does not show: a session's stitches, the count so far, or percent done.",
+    help="What its numbers are, if unclear: stitches in the session, the count so far, or percent done.",
 )
-@click.option("--piece", help="The piece that a sheet is about, if it names none.")
-@click.option("--yes", is_flag=True, help="Ask nothing; write at once.")
-@click.option("--dry-run", is_flag=True, help="Show what would be taken in; write nothing.")
+@click.option("--piece", help="The piece a sheet is for, if the sheet does not say.")
+@click.option("--yes", is_flag=True, help="Write without asking.")
+@click.option("--dry-run", is_flag=True, help="Show what would be imported; write nothing.")
 def import_(folder: Path, file: Path, sheets: tuple[str, ...], yes: bool, dry_run: bool, **said: str | None) -> int:
-    """Take in a spreadsheet of your own.
+    """Import a spreadsheet you already keep.
 
-    FILE is a workbook (.xlsx, .xls, .ods) or a text file (.csv, .tsv), laid out as you like: a row a session, a column
-    a piece, a column a day, a sheet a piece or a month. You see what was understood before anything is written, and
-    your file is only ever read. Import it again next month: only what is new is taken in. DIR is begun if it is new.
+    FILE is a workbook (.xlsx, .xls, .ods) or a text file (.csv, .tsv), in the usual layouts: a row per session, a
+    column per piece, a column per day, a sheet per piece or month. You see what was understood before anything is
+    written. Your own file is never changed. Import it again next month: only what is new is added. DIR is made if it
+    is not there.
 
     \b
     stitchlog import my-diary "Stitching 2026.xlsx"

@@ -173,7 +173,7 @@ def undo(folder: str | Path, today: date, earlier: bool = False) -> Entry:
         done = changes(folder)
         last = _holding(done) if earlier else done[-1] if done else None
         if last is None:
-            raise StitchlogError(f"{folder}: there is nothing to take back; no change is kept in {COPIES}")
+            raise StitchlogError(f"{folder}: there is nothing to undo; no change is kept in {COPIES}")
         for name, copy in last.before.items():
             if _digest(files.contents.get(name)) != last.after[name]:
                 older = f"; it was kept before that as {COPIES}/{copy}" if copy else ""

@@ -14,7 +14,12 @@ import pandas as pd
 from stitchlog import words
 
 NOTHING = "–"
-_SHARES = re.compile(r"^(share|want|chance|coverage|evenness|waste)$|_(share|chance)$|^chance_|^share_")
+_SHARES = re.compile(r"^(share|want|coverage|evenness|waste)$|_share$|^share_")
+_CHANCES = re.compile(r"^(chance|as_things_go)$|_chance$|^chance_")
+# Days that a forecast gives, no more precise on a page than so far ahead can be.
+_FORECAST = {"early", "sooner", "middle", "later", "late"}
+# What a state of `Diary.standing` is called on a page.
+_STATUS = {"on the go": "in progress"}
 _HEX = re.compile(r"^#[0-9a-fA-F]{6}$")
 # Whole numbers that name something and are not counted.
 _LABELS = {"year", "line", "over", "count", "strands"}
@@ -28,19 +33,26 @@ class Kind:
     css: str = ""
 
 
-def kind_of(name: str, column: pd.Series) -> Kind:
-    """How the column `name` is written: days, yes or no, shares as percentages, durations, numbers, colours, text."""
+def kind_of(name: str, column: pd.Series, as_of: Any = None) -> Kind:
+    """How the column `name` is written: days, yes or no, shares as percentages, durations, numbers, colours, text.
+
+    as_of: the day that forecasts are made on; None: their days are written in full.
+    """
     values = column.dropna()
     held = pd.api.types.infer_dtype(column, skipna=True)
     if held == "boolean":
         return Kind(lambda v: "yes" if v else "no")
     if held in ("date", "datetime", "datetime64"):
+        if name in _FORECAST and not pd.isna(as_of):
+            return Kind(lambda v: html.escape(words.sure_date(v, as_of)), "day")
         say = words.month if name == "month" or name.endswith("_month") else words.short_day
         return Kind(lambda v: html.escape(say(v)), "day")
     if pd.api.types.is_numeric_dtype(column):
         return _number_kind(name, values)
     if name == "hex" or name.endswith(("_hex", "_colour")):
         return Kind(_colour, "hue")
+    if name == "status":
+        return Kind(lambda v: _text(_STATUS.get(v, v)))
     longest = max((len(str(v)) for v in values), default=0)
     return Kind(_text, "words long" if longest > 28 else "words" if longest > 20 else "name" if longest > 8 else "")
 
@@ -63,6 +75,8 @@ def row_of(kinds: list[Kind], values: tuple[Any, ...], head: bool) -> str:
 def _number_kind(name: str, values: pd.Series) -> Kind:
     if _SHARES.search(name):
         return Kind(words.percent, "num")
+    if _CHANCES.search(name):
+        return Kind(words.chance, "num")
     if name == "minutes" or name.endswith("_minutes"):
         return Kind(words.duration, "num")
     if name in _LABELS:

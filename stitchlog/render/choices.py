@@ -20,7 +20,7 @@ from stitchlog.diary.diary import Diary
 LIVE = "STITCHLOG_LAB"
 # What the cell calls each parameter, and what a person does.
 _WORDS = {
-    "as_of": "seen from",
+    "as_of": "up to",
     "by": "shares of",
     "done_by": "done by",
     "focus": "all your time",

@@ -112,7 +112,7 @@ class Page:
         if isinstance(frame, Styler):
             text = tables.styled(caption, frame, shown, more)
         else:
-            text = tables.to_html(caption, rows, headings, shown, more)
+            text = tables.to_html(caption, rows, headings, shown, more, self.as_of)
         self._show({"text/html": text, "text/plain": caption}, part="table", name=name)
 
     def html(self, fragment: str) -> None:

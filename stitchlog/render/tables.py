@@ -37,13 +37,18 @@ def plain(frame: Any) -> pd.DataFrame:
     return out.reset_index(drop=True)
 
 
-def to_html(caption: str, frame: pd.DataFrame, headings: dict[str, str] | None, shown: int, more: str) -> str:
-    """A plain frame's first rows under their caption; `more` is the line below that says what is left out."""
+def to_html(
+    caption: str, frame: pd.DataFrame, headings: dict[str, str] | None, shown: int, more: str, as_of: Any = None
+) -> str:
+    """A plain frame's first rows under their caption.
+
+    more: the line below that says what is left out. as_of: see `cells.kind_of`.
+    """
     if headings is not None:
         frame = frame[list(headings)]
     names = list(frame.columns)
     titles = list(headings.values()) if headings is not None else [name.replace("_", " ") for name in names]
-    kinds = [cells.kind_of(name, frame.iloc[:, place]) for place, name in enumerate(names)]
+    kinds = [cells.kind_of(name, frame.iloc[:, place], as_of) for place, name in enumerate(names)]
     first_names = not kinds[0].css.startswith(("num", "day"))
     head = "".join(
         f'<th scope="col"{cells.class_of(k)}>{html.escape(h)}</th>' if h else "<td></td>"

@@ -100,7 +100,7 @@ def _skeleton(title: str, stem: str) -> list[tuple[str, list[str], str]]:
             "code",
             [cell.TAG],
             'folder: str = ".."  # the diary folder\n'
-            'as_of: str = None  # the day it is seen from, as "2026-10-31"; None: today, or the diary\'s last day\n'
+            'as_of: str = None  # the last day to count, as "2026-10-31"; None: today, or the diary\'s last day\n'
             "out: str = None  # folder for the page and its tables; None: show only",
         ),
         ("code", [], "import altair as alt\n\nfrom stitchlog import Page"),

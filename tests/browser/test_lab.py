@@ -182,7 +182,7 @@ def test_the_way_in_logs_a_session_and_makes_a_report(window, diary):
     page.get_by_text("Otter Creek: 123 today").wait_for()
     assert "Otter Creek" in (diary / "diary.csv").read_text("utf-8-sig").splitlines()[-1]
     page.get_by_role("button", name="Take back the last entry").first.click()
-    page.get_by_text("Took back: Otter Creek").wait_for()
+    page.get_by_text("Undone: Otter Creek").wait_for()
     assert (diary / "diary.csv").read_bytes() == before
     page.get_by_label("report", exact=True).select_option(label=f"rotation: {REPORTS['rotation']}")
     page.get_by_role("button", name="Make it").click()

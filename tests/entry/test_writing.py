@@ -74,7 +74,7 @@ def test_the_last_change_goes_and_comes_back_and_earlier_ones_go_too(folder):
     undo(folder, DAY)
     for kept in (1, 0):
         assert undo(folder, DAY, earlier=True).back and held(folder) == states[kept]
-    with pytest.raises(StitchlogError, match="nothing to take back"):
+    with pytest.raises(StitchlogError, match="nothing to undo"):
         undo(folder, DAY, earlier=True)
     log(folder, 4)
     assert undo(folder, DAY, earlier=True).said == "4 stitches" and held(folder) == states[0]

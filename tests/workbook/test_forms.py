@@ -95,9 +95,9 @@ def test_the_last_entry_can_be_taken_back_and_brought_back(folder):
     press(box, "Log it")
     after = (folder / "diary.csv").read_bytes()
     press(box, "Take back the last entry")
-    assert (folder / "diary.csv").read_bytes() == before and said(box).startswith("Took back: Otter Creek")
+    assert (folder / "diary.csv").read_bytes() == before and said(box).startswith("Undone: Otter Creek")
     press(box, "Take back the last entry")
-    assert (folder / "diary.csv").read_bytes() == after and said(box).startswith("Brought back: Otter Creek")
+    assert (folder / "diary.csv").read_bytes() == after and said(box).startswith("Redone: Otter Creek")
 
 
 def test_what_cannot_be_logged_is_said_and_kept_in_the_form(folder):

@@ -36,7 +36,7 @@ BEGUN_HEADINGS = {
     "hours_low": "range from",
     "hours_high": "to",
     "months_alone": "months, with all your time",
-    "months": "months, beside the others",
+    "months": "months, alongside the others",
     "months_low": "range from",
     "months_high": "to",
 }
@@ -114,10 +114,10 @@ def say_if_begun(frame: pd.DataFrame) -> str:
     year = f" To be done within a year it needs {say_hours(row['hours'] * 7 / YEAR)} a week."
     year = year if row["months_alone"] <= 12 else ""
     return (
-        f"{what} would take you {low} to {high} of stitching; even odds at {middle}. "
+        f"{what} would take you {low} to {high} of stitching, most likely about {middle}. "
         f"With all of your time, {say_hours(row['hours'] * 7 / (row['months_alone'] * DAYS_A_MONTH))} a week, it is "
-        f"about {alone}. Beside your other pieces it is {fast} to {slow}: the first for a piece you keep at, the "
-        f"second for one that mostly waits. Half of such pieces take under {usual}.{year}"
+        f"about {alone}. Alongside your other pieces it would take {fast} to {slow}, with even odds at "
+        f"{usual}. Keep at it for the short end; let it wait for the long end.{year}"
     )
 
 

@@ -26,7 +26,7 @@ AWAY_DAYS = 28
 # weigh more in a short one (common practice, no source; weights only, the windows do not lean on it).
 SHORT = 0.3
 
-EFFECT_HEADINGS = {"factor": "what", "sentence": "what it does", "supported": "borne out"}
+EFFECT_HEADINGS = {"factor": "what", "sentence": "what it does", "supported": "clear"}
 
 Column = Callable[[Diary, pd.DataFrame], pd.Series]
 

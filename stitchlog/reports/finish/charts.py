@@ -153,7 +153,7 @@ def _bars(told: pd.DataFrame, name: str, description: str, seen: pd.Timestamp) -
     """A row for each `name` in the order of the frame: a bar from early to late, a stronger one from sooner to later, a
     tick at the middle, the day it is due, and words beside it (`said`, where there are any)."""
     if told.empty:
-        return _nothing("No finish is within reach.")
+        return _nothing("No finish within 15 years at this rate.")
     begin, end = told["early"].min(), _end(told, told["early"].min())
     data = (
         told.assign(said=told.get("said", ""))

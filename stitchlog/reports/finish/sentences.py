@@ -19,13 +19,13 @@ SCENARIO_HEADINGS = {"what": "what if", **_RANGE}
 NEEDED_HEADINGS = {
     "piece": "piece",
     "by": "done by",
-    "chance": "with a chance of",
+    "chance": "for a chance of",
     "per_day": "stitches a day",
     "per_stitching_day": "on each day you stitch",
     "good_day": "your good day",
     "share": "share of your stitches",
     "now_share": "share lately",
-    "from_others": "taken from others, a week",
+    "from_others": "less for the others, a week",
 }
 _PIECES, _LEAN = 3, 0.15  # so many pieces, and so far from a half, until a leaning is worth a sentence
 
@@ -37,7 +37,7 @@ def say_next(ahead: Outlook) -> str:
         return "No work in progress (WIP) has a known total, so no finish can be worked out."
     first = frame.sort_values("next_chance", ascending=False, kind="stable").iloc[0]
     if pd.isna(first["early"]):
-        return "No finish is in reach at this rate: each is more than ten years away."
+        return "At this rate every finish is more than ten years away."
     when = words.sure_range(first["early"], first["late"], ahead.as_of)
     if pd.isna(first["late"]):
         when = f"from {words.sure_date(first['early'], ahead.as_of)}"
@@ -46,7 +46,7 @@ def say_next(ahead: Outlook) -> str:
         return f"{text}."
     soon = int((frame["year_chance"] >= 0.5).sum())
     return (
-        f"{text} (a chance of {words.percent(first['next_chance'])}). Of your {len(frame)} works in progress (WIPs), "
+        f"{text} (a chance of {words.chance(first['next_chance'])}). Of your {len(frame)} works in progress (WIPs), "
         f"{words.number(soon)} should be finished within a year."
     )
 
@@ -55,8 +55,8 @@ def say_due(ahead: Outlook) -> str:
     """The chances of the due days, as things go and if the piece comes first."""
     due = ahead.order[ahead.order["due"] > ahead.as_of] if len(ahead.order) else ahead.order
     return " ".join(
-        f"{r.piece} is due by {words.day(r.due)}: {words.percent(r.due_chance)} as things go, "
-        f"{words.percent(r.first_chance)} if it comes first every evening."
+        f"{r.piece} is due by {words.day(r.due)}: {words.chance(r.due_chance)} as things go, "
+        f"{words.chance(r.first_chance)} if it comes first every evening."
         for r in each_row(due)
     )
 
@@ -70,12 +70,12 @@ def say_together(ahead: Outlook) -> str:
     worst = told.sort_values("share", kind="stable").iloc[-1]
     count, by = len(worst["pieces"]), words.day(worst["by"])
     share = words.percent(worst["share"])
-    return f"Together the {count} pieces due by {by} need {share} of all you usually stitch by then."
+    return f"Together the {count} pieces due by {by} need {share} of what you usually stitch in that time."
 
 
 def say_bars() -> str:
     """How to read the bars."""
-    return "The pale bar is the range (80%), the strong part holds half the chances, and the mark is even odds."
+    return "The pale bar is the range (80%), the darker part the middle half of it, and the mark is even odds."
 
 
 def say_refused(refused: list[str]) -> str:
@@ -88,14 +88,14 @@ def say_scenarios(ahead: Outlook) -> str:
     frame = ahead.scenarios
     told = frame[frame["middle"].notna()]
     if told.empty:
-        return "None of these brings the finish within reach." if len(frame) else ""
+        return "Even so, the finish is more than ten years away." if len(frame) else ""
     now, best = frame.iloc[0], told.sort_values("middle", kind="stable").iloc[0]
     sooner = words.sure_date(best["middle"], ahead.as_of)
     if pd.isna(now["middle"]):
         return f"As things go, {now['piece']} is more than ten years away; {best['what']}, even odds by {sooner}."
     usual = words.sure_date(now["middle"], ahead.as_of)
     if best["middle"] >= now["middle"]:
-        return f"None of these brings {now['piece']} nearer than as things go: even odds by {usual}."
+        return f"None of these would finish {now['piece']} sooner: even odds by {usual}."
     return f"{now['piece']}: even odds by {usual} as things go; by {sooner} {best['what']}."
 
 
@@ -113,10 +113,10 @@ def _say_need(row: pd.Series) -> str:
         return f"{row['piece']} is finished."
     start = f"For a chance of {chance} by {by}, {row['piece']} needs"
     if not np.isfinite(row["share"]):
-        return f"{start} more than your days usually give."
+        return f"{start} more than you usually have time for."
     text = f"{start} {words.number(row['per_day'])} stitches a day, "
     if row["share"] > 1:
-        return f"{text}{words.number(row['share'], 1)} times all you usually stitch."
+        return f"{text}{words.number(row['share'], 1)} times what you usually stitch."
     return f"{text}{words.percent(row['share'])} of your stitches (lately {words.percent(row['now_share'])})."
 
 
@@ -125,7 +125,7 @@ def say_care(frame: pd.DataFrame) -> str:
     asks = frame[frame["beyond"].astype(bool)] if len(frame) else frame
     if asks.empty:
         return ""
-    return f"{words.listed(sorted(set(asks['piece'])))}: this asks more than a good day of yours gives. {ADVICE}"
+    return f"{words.listed(sorted(set(asks['piece'])))}: that is more a day than you stitch on a good day. {ADVICE}"
 
 
 def say_record(ahead: Outlook) -> str:
@@ -133,17 +133,17 @@ def say_record(ahead: Outlook) -> str:
     record = ahead.record
     told = record["held"].dropna().astype(bool)
     if told.empty:
-        return "No past forecast has run its course yet, so there is nothing to check them against."
-    count = words.count(len(told), "past range that has run out", "past ranges that have run out")
-    text = f"Of {count}, {words.number(int(told.sum()))} held the finish; four in five should."
+        return "No past forecast can be checked yet."
+    count = words.count(len(told), "past forecast whose range is over", "past forecasts whose range is over")
+    text = f"Of {count}, {words.number(int(told.sum()))} were right; about four in five should be."
     past = record[record["seen_days"] >= record["q50"]]
     if past["piece"].nunique() >= _PIECES:
         early = float((past["actual_days"] <= past["q50"]).mean())
         if abs(early - 0.5) >= _LEAN:
             side, share = ("before", early) if early > 0.5 else ("after", 1.0 - early)
-            text += f" {words.percent(share)} of finishes came {side} even odds, where half should."
+            text += f" {words.percent(share)} of finishes came {side} the even-odds date, where half should."
     if ahead.learnt.pieces:
-        text += " The dates here are corrected by these past misses."
+        text += " The dates here are corrected for that."
     return text
 
 
@@ -152,10 +152,10 @@ def say_rests(found: list[Forecast]) -> str:
     paths = len(found[0].days) if found else 0
     return (
         "How this is worked out: your diary shows how often and how much you stitch, and how that changes over the "
-        f"seasons. From there, {words.number(paths)} possible futures are played through. Each deals your days out to "
-        "all your WIPs as you usually do. What is in your hands comes first, then what you stitched lately, then new "
-        "starts. Every number on this page is read from these same futures. They are estimates, and a change of heart "
-        "is part of them."
+        f"seasons. From there, {words.number(paths)} possible futures are simulated. In each, you spread your days "
+        "over your WIPs as you usually do. What you are stitching now comes first, then what you stitched lately, then "
+        "new starts. Every number on this page comes from these futures. They are estimates, and you may change your "
+        "mind."
     )
 
 

@@ -61,17 +61,17 @@ def say_usable(frame: pd.DataFrame, piece: str | None, listed: Needed | None = N
         return f"{piece} does not say its colours or its fabric, so what it can use is not known."
     enough, short = int(frame["enough"].sum()), frame[~frame["enough"]]
     colours = words.count(len(frame), "colour")
-    text = f"Of the {colours} in {piece}, you have enough of {words.number(enough)}, once your WIPs have had theirs."
+    text = f"Of the {colours} in {piece}, you have enough of {words.number(enough)}, after what your WIPs need."
     if short.empty:
         return text
     skeins = words.count(short["to_buy"].sum(), "skein") if short["to_buy"].sum() else "nothing"
     if listed and piece in listed.pieces:
         text += f" That leaves {skeins} to buy for it; the list above is for {piece} alone."
     else:
-        text += f" For the rest, buy {skeins} besides the list above."
+        text += f" For the rest, buy {skeins} on top of the list above."
     near = short[short["instead"] != ""].head(1)
     for row in each_row(near):
-        text += f" {row.instead} {row.instead_name} is close to {basket.named(near)} and is free."
+        text += f" {row.instead} {row.instead_name} is close to {basket.named(near)}, and you have enough of it."
     return text
 
 

@@ -64,7 +64,7 @@ def _say_short(list_for: Needed) -> str:
     together = short[short["together"]]
     if len(together):
         is_ = "is" if len(together) == 1 else "are"
-        text += f" {basket.named(together)} {is_} enough for each piece alone, but not for all together."
+        text += f" {basket.named(together)} {is_} enough for any one piece, but not for all of them."
     return text
 
 

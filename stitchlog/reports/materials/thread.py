@@ -67,19 +67,19 @@ def say_rests(diary: Diary, frame: pd.DataFrame) -> str:
     names = frame["piece"].unique()
     parts = [_say_length(diary, names[0])] if len(names) == 1 else []
     parts.append(
-        f"Each length is {s.strand_length_cm:g} cm, of which {s.tail_cm:g} cm at both ends are left over. A new length "
-        "is counted for every colour of a session. Unpicked thread counts as used; backstitch, knots and beads do not."
+        f"Each length is {s.strand_length_cm:g} cm, and you lose {s.tail_cm:g} cm of it at each end. Every colour "
+        "in a session starts a new length. Unpicked thread counts as used; backstitch, knots and beads do not."
     )
     if s.waste:
         parts.append(f"{words.percent(s.waste)} is added for waste.")
     guessed = [piece for piece in names if not expected(book, piece).charted]
     if guessed:
         which = words.listed(guessed) if len(guessed) <= 3 else words.count(len(guessed), "piece")
-        parts.append(f"No chart gives the colours of {which}, so the split so far stands for the rest.")
+        parts.append(f"For {which}, no chart gives the colours, so the rest is split as it has been so far.")
     counted = [share for share in (_counted(book, piece) for piece in names) if share < 0.995]
     if len(names) == 1 and counted:
         parts.append(
-            f"Sessions counted {words.percent(counted[0])} of its stitches by colour; the others are shared out."
+            f"Sessions counted {words.percent(counted[0])} of its stitches by colour; the rest are split the same way."
         )
     return " ".join(part for part in parts if part)
 

@@ -87,7 +87,7 @@ def say_unpicking(found: Trend) -> str:
     if worked - kept < 0.5:
         return f"{text} and unpicked none."
     share = words.percent(1 - kept / worked)
-    return f"{text}. After unpicking {words.number(kept / hours)} of them stay: {share} were frogged (taken out again)."
+    return f"{text}. You frogged (took out again) {share} of them, which leaves {words.number(kept / hours)}."
 
 
 def _like_for_like(values: pd.DataFrame) -> pd.DataFrame:

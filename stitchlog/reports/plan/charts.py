@@ -13,7 +13,7 @@ from stitchlog.model.commitments.chances import SAFE
 from stitchlog.render import theme
 from stitchlog.reports.plan.capacity import Capacity
 from stitchlog.reports.plan.course import Course, say_course
-from stitchlog.reports.plan.sentences import say_chance, say_chances, say_costliest, say_entry, say_level, say_more
+from stitchlog.reports.plan.sentences import say_chances, say_costliest, say_entry, say_level, say_more
 
 _ROW = 30
 _DAY = alt.Axis(format="%e %b", title=None, labelOverlap=True, grid=False, tickCount=8)
@@ -29,7 +29,7 @@ def helps(frame: pd.DataFrame) -> alt.TopLevelMixin | None:
     """
     if frame.empty:
         return None
-    data = frame.assign(said=[say_chance(chance) for chance in frame["chance"]], way="all of it")
+    data = frame.assign(said=[words.chance(chance) for chance in frame["chance"]], way="all of it")
     data["way"] = data["way"].mask(data["without"] != "", "without " + data["without"])
     data["way"] = data["way"].mask(data["minutes"] > 0, data["minutes"].map(words.duration) + " more a stitching day")
     tooltip = [

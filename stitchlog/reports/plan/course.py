@@ -108,7 +108,7 @@ def say_course(course: Course) -> str:
     if pd.isna(last["usual"]):
         return f"You worked {words.count(last['worked_so_far'], 'stitch', 'stitches')} {during}."
     asked = (
-        f"Spread evenly, your goals ask for about {_about(last['asked_so_far'])} stitches by {words.day(last['date'])}."
+        f"Spread evenly, your goals need about {_about(last['asked_so_far'])} stitches by {words.day(last['date'])}."
         if course.days["asked"].sum() > 0
         else f"No goal asks for more {during}."
     )

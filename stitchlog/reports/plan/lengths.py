@@ -45,12 +45,12 @@ def lengths(diary: Diary) -> pd.DataFrame:
 def say_lengths(frame: pd.DataFrame) -> str:
     """What one length a day comes to, and what a second would change, for the first piece."""
     if frame.empty:
-        return "No piece with a known count and total is worked a length a day."
+        return "No piece with a known count and total can be stitched a length a day."
     one, two = frame.iloc[0], frame.iloc[1]
     text = (
-        f"{one['piece']}: a length works {words.count(one['per_length'], 'stitch', 'stitches')}, so "
-        f"{words.count(one['lengths'], 'length')} {'remains' if one['lengths'] == 1 else 'remain'}; at {A_DAY[1]} a "
-        f"day it is done by {words.day(one['done_on'])}"
+        f"{one['piece']} needs {words.count(one['lengths'], 'more length')} of thread, each about "
+        f"{words.count(one['per_length'], 'stitch', 'stitches')}. At {A_DAY[1]} a day you would finish on "
+        f"{words.day(one['done_on'])}"
     )
     sooner = f", at {A_DAY[2]} a day {words.span(two['sooner'])} sooner" if two["sooner"] else ""
     return f"{text}{sooner}."

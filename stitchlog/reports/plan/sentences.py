@@ -74,7 +74,7 @@ def say_dropping(fit: Capacity) -> str:
     rest = "the one left" if left == 1 else f"the other {_number(left)}"
     return (
         f"For a safe {words.percent(SAFE)}, drop {_say_dropped(fit)}. "
-        f"The chance of meeting {rest} is then {say_chance(fit.chance_rest)}."
+        f"The chance of meeting {rest} is then {words.chance(fit.chance_rest)}."
     )
 
 
@@ -86,7 +86,7 @@ def say_costliest(helps: pd.DataFrame) -> str:
     best = without.iloc[0]
     if best["chance"] - helps["chance"].iloc[0] < _LITTLE:
         return "Dropping any one of them would change little."
-    chance = say_chance(best["chance"])
+    chance = words.chance(best["chance"])
     return f"{best['without']} costs the most: without it, the chance of meeting the rest is {chance}."
 
 
@@ -104,8 +104,8 @@ def say_more(helps: pd.DataFrame) -> str:
         return f"Even {words.duration(most['minutes'])} more on every stitching day would change little."
     return (
         f"With {words.duration(least['minutes'])} more on every stitching day, the chance of meeting them all goes "
-        f"from {say_chance(now)} to {say_chance(least['chance'])}; with {words.duration(most['minutes'])}, to "
-        f"{say_chance(most['chance'])}."
+        f"from {words.chance(now)} to {words.chance(least['chance'])}; with {words.duration(most['minutes'])}, to "
+        f"{words.chance(most['chance'])}."
     )
 
 
@@ -116,11 +116,11 @@ def say_chances(fit: Capacity) -> str:
     if told.empty:
         return "No open goal has a chance that can be worked out."
     if len(told) == 1:
-        return f"The chance of meeting {told['label'].iloc[0]} is {say_chance(told['chance'].iloc[0])}."
+        return f"The chance of meeting {told['label'].iloc[0]} is {words.chance(told['chance'].iloc[0])}."
     first, last = told.iloc[0], told.iloc[-1]
     return (
-        f"Of {_number(len(told))} goals the least likely is {first['label']} ({say_chance(first['chance'])}), "
-        f"the most likely {last['label']} ({say_chance(last['chance'])}).{_say_difference(told)}"
+        f"Of {_number(len(told))} goals the least likely is {first['label']} ({words.chance(first['chance'])}), "
+        f"the most likely {last['label']} ({words.chance(last['chance'])}).{_say_difference(told)}"
     )
 
 
@@ -130,7 +130,7 @@ def _say_difference(told: pd.DataFrame) -> str:
     if gap.max() < _MUCH:
         return ""
     row = told.iloc[int(gap.argmax())]
-    usual, first = (say_chance(float(row[name])) for name in ("as_things_go", "chance"))
+    usual, first = (words.chance(float(row[name])) for name in ("as_things_go", "chance"))
     return f" {row['label']}: {usual} as things go; {first} if your goals come first every evening."
 
 
@@ -139,10 +139,10 @@ def say_rests(fit: Capacity) -> str:
     if fit.goals["chance"].isna().all():
         return ""
     return (
-        f"The chances come from {words.number(fit.paths)} simulated courses of the coming days, drawn from your diary "
-        f"up to {words.day(fit.as_of)}. These are the same courses that the finish page rests on. As things go, your "
-        "days go to your pieces as they usually do. Otherwise your goals come first on every stitching day, the "
-        "nearest end before the others."
+        f"The chances come from {words.number(fit.paths)} simulated futures, based on your diary "
+        f"up to {words.day(fit.as_of)}. The finish page uses the same ones. As things go, you spread your days over "
+        "your pieces as usual. Otherwise your goals come first on every stitching day, the one that ends soonest "
+        "before the others."
     )
 
 
@@ -159,16 +159,16 @@ def say_cautions(fit: Capacity, course: Course) -> str:
     """Where the plan asks for more than a usual good day, with the usual advice; empty where it does not."""
     hard = fit.goals[fit.goals["above_good_day"]]
     asks = [f"{row.label} ({words.number(np.ceil(row.per_day_needed * row.per_unit))})" for row in each_row(hard)]
-    said = [f"{words.listed(asks)} alone {'asks' if len(asks) == 1 else 'ask'} for more a day"] if asks else []
+    said = [f"{words.listed(asks)} alone {'needs' if len(asks) == 1 else 'need'} more a day"] if asks else []
     over = course.days[course.days["asked"] > fit.good_day]
     if len(over):
         worst = over.nlargest(1, "asked").iloc[0]
         day, stitches = words.day(worst["date"], year=False), words.number(worst["asked"])
         many = f"{day}" if len(over) == 1 else f"{words.number(len(over))} days, most on {day}"
-        said.append(f"all of it together asks for more on {many} ({stitches})")
+        said.append(f"everything together needs more on {many} ({stitches})")
     if not said:
         return ""
-    return f"A good day of yours is {words.number(fit.good_day)} stitches; {words.listed(said)}. {ADVICE}"
+    return f"You stitch about {words.number(fit.good_day)} on a good day; {words.listed(said)}. {ADVICE}"
 
 
 def say_entry(row: Any) -> str:
@@ -201,16 +201,7 @@ def say_level(row: Any, as_of: pd.Timestamp) -> str:
     """A goal's chance in words, or how it stands where there is none to tell."""
     if row.ends <= as_of or np.isnan(row.chance) or row.status in ("met", "piece finished"):
         return "no target" if row.status in ("now", "to come") else str(row.status)
-    return say_chance(row.chance)
-
-
-def say_chance(chance: float) -> str:
-    """A simulated chance: never quite none, never quite certain.
-
-    >>> say_chance(0.0), say_chance(0.314), say_chance(1.0)
-    ('under 1%', '31%', 'over 99%')
-    """
-    return words.percent(float(np.clip(chance, 0.001, 0.999)))
+    return words.chance(row.chance)
 
 
 def _say_chance(fit: Capacity, period: str) -> str:
@@ -221,7 +212,7 @@ def _say_chance(fit: Capacity, period: str) -> str:
     how = (
         "Yes, it fits" if fit.chance_all >= SAFE else "It is tight" if fit.chance_all >= _TIGHT else "No, not all of it"
     )
-    return f"{how}: the chance of meeting {goals} for {period} is {say_chance(fit.chance_all)}."
+    return f"{how}: the chance of meeting {goals} for {period} is {words.chance(fit.chance_all)}."
 
 
 def _say_dropped(fit: Capacity) -> str:

@@ -122,12 +122,12 @@ def say_flow(frame: pd.DataFrame, changed: pd.DataFrame, span: Period) -> str:
 def say_untouched(frame: pd.DataFrame, worked: pd.DataFrame) -> str:
     """Which planned pieces were not touched, kindly; how many others are waiting (frames of `untouched`, `pieces`)."""
     if frame.empty:
-        return "Every work in progress had its turn." if len(worked) else ""
+        return "You stitched on every work in progress." if len(worked) else ""
     planned = frame.loc[frame["planned"] != "", "piece"].tolist()
     others = len(frame) - len(planned)
     if not planned:
         return f"{words.count(others, 'work', 'works')} in progress had no session this time, and will keep."
-    text = f"Planned, and not reached this time: {some(planned)}."
+    text = f"Planned, but you didn't get to: {some(planned)}."
     if not others:
         return text
     return f"{text} {words.count(others, 'other work', 'other works')} in progress had no session either."

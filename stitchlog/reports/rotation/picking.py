@@ -105,7 +105,7 @@ def next_up(diary: Diary, suits: str | None = None) -> NextUp:
 def say_next_up(found: NextUp) -> str:
     """The first of `next_up`, in a sentence."""
     if found.pieces.empty:
-        return "You have no works in progress to choose from: begin what you like."
+        return "You have no works in progress to choose from: start whatever you like."
     start = f'No piece has the tags "{words.listed(found.suits)}". ' if found.unmatched else ""
     first = found.pieces.iloc[0]
     return f"{start}{first['piece']} comes first: {first['reason']}."
@@ -211,7 +211,9 @@ def _below_want(diary: Diary, found: list[_Candidate], days: int) -> None:
         below = recent["below_want"].get(c.piece, np.nan)
         if below > 0 and most > 0:
             want, share = (words.percent(recent[name][c.piece]) for name in ("want", "share"))
-            text = f"had {share} of your stitches in the last {words.count(days, 'day')}, where you wanted {want}"
+            text = (
+                f"you wanted {want} of your stitches on it, and it had {share} in the last {words.count(days, 'day')}"
+            )
             c.give("below_want", below / most, text)
 
 
@@ -220,5 +222,5 @@ def _reason(candidate: _Candidate, points: dict[str, float]) -> str:
     order = sorted((p for p in PARTS if points[p] > 0), key=lambda p: -points[p])
     told = [p for p in order if points[p] >= 0.15 * points[order[0]]][:3]
     if not told:
-        return "nothing is pressing; it is there when you feel like it"
+        return "nothing is pressing; pick it up when you feel like it"
     return "; ".join(candidate.words[p] for p in told)

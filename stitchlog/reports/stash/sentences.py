@@ -28,7 +28,7 @@ def say_ready(charts: pd.DataFrame) -> str:
     row = charts.iloc[0]
     nearest = f"Nothing is ready to start. {row['piece']} comes closest:"
     if row["fabric"] and row["skeins_to_buy"] == 0:
-        return f"{nearest} it shares thread that your WIPs need first."
+        return f"{nearest} your WIPs need some of its thread first."
     if row["fabric"] and row["skeins_to_buy"] > 0:
         return f"{nearest} it needs {words.count(row['skeins_to_buy'], 'skein')} more."
     if row["skeins_to_buy"] == 0:
@@ -43,13 +43,13 @@ def say_totals(totals: Totals) -> str:
     what = words.count(totals.charts, "chart is", "charts are")
     text = f"{what} waiting, with {words.count(totals.stitches, 'stitch', 'stitches')} in all."
     if totals.unknown:
-        text += f" {words.count(totals.unknown, 'chart does', 'charts do')} not say how many."
+        text += f" {words.count(totals.unknown, 'chart has', 'charts have')} no total yet."
     if not totals.stitches:
         return text
     if not totals.a_year > 0:
         return f"{text} You have not stitched in the past year, so there is no rate to go by."
     rate = f"You stitched {words.number(totals.a_year)} in the past year"
-    return f"{text} {rate}: at that rate this is {_years(totals.years)}, with nothing else on the needle."
+    return f"{text} {rate}: at that rate they would take {_years(totals.years)}, with nothing else."
 
 
 def say_missing(charts: pd.DataFrame) -> str:
@@ -59,8 +59,8 @@ def say_missing(charts: pd.DataFrame) -> str:
     if not said:
         return ""
     more = len(lacking) - len(said)
-    rest = f" {words.count(more, 'more chart says', 'more charts say')} too little." if more else ""
-    return f"Write more in pieces.csv or chart_colours.csv to know more. {' '.join(said)}{rest}"
+    rest = f" {words.count(more, 'more chart lacks', 'more charts lack')} something too." if more else ""
+    return f"To see more, fill in pieces.csv or chart_colours.csv. {' '.join(said)}{rest}"
 
 
 def say_sharing(sharing: Sharing) -> str:
@@ -90,7 +90,7 @@ def say_sharing_rule(sharing: Sharing, margin_in: float = 3.0) -> str:
         return ""
     return (
         "This gives fabric to as many charts as possible, then leaves as little over as possible. Each chart stays "
-        f"near its planned size, with {margin_in:g} inches to spare on each side, and no colour hides. To choose a "
+        f"near its planned size, with {margin_in:g} inches to spare on each side, and every colour shows. To choose a "
         "fabric yourself, write its name in pieces.csv, column fabric."
     )
 

@@ -116,7 +116,7 @@ class Form:
             self.say(str(fault))
             return
         again = "Press again to bring it back." if done.back else "Press again to take it back."
-        self.say(f"{'Took back' if done.back else 'Brought back'}: {done.said}.\n{again}")
+        self.say(f"{'Undone' if done.back else 'Redone'}: {done.said}.\n{again}")
         refresh()
 
     def _busy(self, busy: bool) -> None:

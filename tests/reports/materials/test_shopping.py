@@ -34,7 +34,7 @@ def test_a_colour_that_would_do_for_each_alone_runs_short_together(basket):
     assert (alone.loc[alone["code"] == "A", "to_buy"] == 0).all()
     row = needed.colours.set_index("code").loc["A"]
     assert row["to_buy"] == 1 and row["together"]
-    assert "A oak is enough for each piece alone, but not" in materials.say_needed(needed)
+    assert "A oak is enough for any one piece, but not" in materials.say_needed(needed)
 
 
 def test_the_shopping_list_is_whole_skeins_by_code(basket):
@@ -135,7 +135,7 @@ def test_a_planned_piece_buys_no_skein_that_the_list_already_buys(tmp_path):
     row = materials.usable_for_planned(diary, "Herd").iloc[0]
     assert materials.to_buy(needed)["skeins"].tolist() == [1]
     assert not row["enough"] and row["to_buy"] == 0
-    assert "buy nothing besides the list" in materials.say_usable(row.to_frame().T, "Herd", needed)
+    assert "buy nothing on top of the list" in materials.say_usable(row.to_frame().T, "Herd", needed)
     # Asked about alone, its list and its sentence name the same skein.
     alone = materials.needed(diary, ["Herd"])
     assert "the list above is for Herd alone" in materials.say_usable(row.to_frame().T, "Herd", alone)

@@ -97,7 +97,7 @@ def test_the_split_so_far_stands_for_the_rest_and_is_said_to(tmp_path):
     )
     frame = materials.thread(diary, "Pears")
     assert frame.set_index("code")["stitches"].to_dict() == pytest.approx({"G05": 1500, "G09": 500})
-    assert "split so far stands for the rest" in materials.say_rests(diary, frame)
+    assert "no chart gives the colours, so the rest is split as it has been so far" in materials.say_rests(diary, frame)
 
 
 def test_a_chart_that_is_known_is_not_said_to_be_guessed(tmp_path):

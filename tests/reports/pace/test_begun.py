@@ -78,7 +78,7 @@ def test_pieces_not_begun_are_those_of_the_diary(tmp_path):
     found = pace.not_begun(open_diary(tmp_path))
     assert found["piece"].tolist() == ["Small", "Big"]
     assert found["hours"].tolist() == pytest.approx([3, 90])
-    assert "even odds at 3 hours" in pace.say_if_begun(found)
+    assert "most likely about 3 hours" in pace.say_if_begun(found)
 
 
 @pytest.mark.parametrize(

@@ -56,7 +56,7 @@ def test_months_are_what_a_calculator_says():
     assert frame["worked_per_hour"].tolist() == [75, 160]
     assert frame["kept_per_hour"].tolist() == [65, 160]
     assert frame["sessions"].tolist() == [2, 1]
-    assert "9% were frogged" in pace.say_unpicking(found)
+    assert "9% of them" in pace.say_unpicking(found)
 
 
 def test_the_last_two_years_are_shown():

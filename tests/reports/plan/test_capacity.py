@@ -141,7 +141,7 @@ def test_more_than_a_good_day_is_called_out(steadily):
     assert fit.good_day == 100
     assert fit.goals.set_index("event")["above_good_day"].to_dict() == {"Hard": True, "Soft": False}
     said = plan.say_cautions(ask(diary), course(diary, ask(diary), np.zeros((1, 30))))
-    assert "Hard (120) alone asks for more a day" in said
+    assert "Hard (120) alone needs more a day" in said
     assert "doctor or physiotherapist" in said and "breaks" in said
     easy = steadily(events=["Soft,,2026-04-01,2026-04-30,300"])
     assert plan.say_cautions(ask(easy), course(easy, ask(easy), np.zeros((1, 30)))) == ""

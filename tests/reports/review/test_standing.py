@@ -49,7 +49,7 @@ def test_planned_pieces_that_were_not_touched(diary):
     assert set(review.pieces(diary, "2026-01-01", "2026-01-09")["piece"]).isdisjoint(found.index)
     days = ("2026-01-01", "2026-01-09")
     said = review.say_untouched(review.untouched(diary, *days), review.pieces(diary, *days))
-    assert said.startswith("Planned, and not reached this time: Paper Boat.")
+    assert said.startswith("Planned, but you didn't get to: Paper Boat.")
 
 
 def test_a_wanted_day_in_the_period_makes_a_plan(diary):

@@ -82,7 +82,7 @@ def test_the_furthest_below_its_wanted_share(tmp_path):
     found = rotation.next_up(diary.at("2026-01-30")).pieces.set_index("piece")
     assert found.loc["Moss", "below_want"] == pytest.approx(2 * (0.8 - 0.5) / 0.8)
     assert found.loc["Fern", "below_want"] == 0
-    assert "had 50% of your stitches in the last 28 days, where you wanted 80%" in found.loc["Moss", "reason"]
+    assert "you wanted 80% of your stitches on it, and it had 50% in the last 28 days" in found.loc["Moss", "reason"]
 
 
 def test_the_longest_untouched(tmp_path):
@@ -91,7 +91,7 @@ def test_the_longest_untouched(tmp_path):
     assert found.loc["Reed", "untouched"] == pytest.approx(15 / 60)
     assert found.index[0] == "Reed"
     assert found.loc["Reed", "reason"] == "not touched for 15 days"
-    assert found.loc["Fern", "reason"] == "nothing is pressing; it is there when you feel like it"
+    assert found.loc["Fern", "reason"] == "nothing is pressing; pick it up when you feel like it"
 
 
 def test_nearly_finished_within_five_sessions(tmp_path):
