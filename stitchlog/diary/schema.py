@@ -119,7 +119,7 @@ PIECES = Table(
         Column("set_aside", "date", "the day it was set aside"),
         Column("due", "date", "the day it is due"),
         Column("want", "share", "the share of the time it should have", "share"),
-        Column("tags", "text", "single words with `;` between: what it shows and what it suits"),
+        Column("tags", "text", "single words with `;` between, such as animal; travel"),
         Column("pages", "whole", "pages of the chart", "pages"),
         Column("design_by", "text", "who designed it"),
         Column("chart_from", "text", "where the chart came from"),
@@ -138,7 +138,7 @@ EVENTS = Table(
         Column("part", "text", "the section or stage"),
         Column("starts", "date", "first day", required=True),
         Column("ends", "date", "last day", required=True),
-        Column("target", "count", "stitches (or, for `start` and `length`, pieces or lengths) in that window"),
+        Column("target", "count", "stitches to do from `starts` to `ends` (for `start` pieces, for `length` lengths)"),
         Column("piece", "name", "the piece it is for; empty: any piece"),
         Column("half_counts", "share", "what a half stitch counts in this event (0.5 where empty)"),
         Column("kind", "choice", "what it asks for; target where empty", words=("target", "start", "finish", "length")),
@@ -152,8 +152,8 @@ PROMPTS = Table(
     (
         Column("event", "name", "the event it belongs to", required=True),
         Column("prompt", "text", "the prompt's words", required=True),
-        Column("needs", "text", "tags a piece must have: `a b` both, `a; b` either"),
-        Column("stitches", "count", "least stitches to claim it", "stitches"),
+        Column("needs", "text", "tags a piece must have: `a b` for both, `a; b` for either"),
+        Column("stitches", "count", "fewest stitches to claim it", "stitches"),
     ),
 )
 
@@ -190,11 +190,11 @@ GOALS = Table(
         Column(
             "kind",
             "choice",
-            "what is counted; empty where nothing can be",
+            "what is counted; empty if nothing is",
             words=("stitches", "percent", "sessions", "start", "finish"),
         ),
         Column("amount", "count", "how much of it"),
-        Column("outcome", "choice", "what came of a goal that cannot be counted", words=("met", "partly", "dropped")),
+        Column("outcome", "choice", "how a goal that is not counted turned out", words=("met", "partly", "dropped")),
     ),
 )
 

@@ -34,15 +34,15 @@ def setting(usual: Any, says: str, least: float | None = None, most: float = mat
 class NextUp:
     """The table `[next_up]`: how many points each reason to pick up a piece next is worth at most, and what counts."""
 
-    suits: float = setting(10.0, "it has the tags that are asked for", 0)
-    due: float = setting(3.0, "its due day or running section needs all of the usual sessions until then", 0)
-    habit: float = setting(2.0, "its length of thread for the day is still to do", 0)
-    below_want: float = setting(2.0, "it is as far below its wanted share as can be", 0)
-    nearly: float = setting(1.5, "it is finished in one more session", 0)
-    untouched: float = setting(1.0, "it was not touched for `untouched_days`", 0)
-    days: int = setting(28, "how far back wanted shares are held against given ones", 1)
-    sessions: int = setting(5, "within how many sessions a piece counts as nearly finished", 1)
-    untouched_days: float = setting(60.0, "days without a stitch that count in full", 1)
+    suits: float = setting(10.0, "it has the tags you asked for", 0)
+    due: float = setting(3.0, "its due day or current section needs all your usual sessions until then", 0)
+    habit: float = setting(2.0, "you have not stitched its length of thread today", 0)
+    below_want: float = setting(2.0, "it is far below the share you wanted for it", 0)
+    nearly: float = setting(1.5, "one more session would finish it", 0)
+    untouched: float = setting(1.0, "you have not stitched on it for `untouched_days`", 0)
+    days: int = setting(28, "how many days back the shares are counted", 1)
+    sessions: int = setting(5, "a piece with this many sessions to go counts as nearly finished", 1)
+    untouched_days: float = setting(60.0, "days without a stitch that earn all the points of `untouched`", 1)
 
 
 @dataclass(frozen=True)
@@ -52,7 +52,7 @@ class Settings:
     date_order: str | None = setting(
         None,
         'how dates that are not year-month-day are written: "day-first" (31/10/2026) or "month-first" (10/31/2026); '
-        '"iso": no other way is read; not set: only what a column itself proves',
+        '"iso": year-month-day only; not set: only what a column itself makes clear',
         one_of=_ORDERS,
     )
     week_start: str = setting("monday", "the first day of the week", one_of=WEEKDAYS)
@@ -109,9 +109,12 @@ def parsed(data: bytes) -> Settings:
 
 def explained() -> str:
     """A file of settings that says what each one is, all of them commented out."""
-    lines = ["# Settings of this diary. Take the # off a line to change it; the usual value holds where it stands.", ""]
+    lines = [
+        "# Settings of this diary. To change one, take the # off its line. A line with a # keeps its usual value.",
+        "",
+    ]
     lines += _lines(Settings)
-    lines += ["# What to pick up next: how many points a piece gets at most where ...", "[next_up]", ""]
+    lines += ["# What to pick up next: the most points a piece can get for each reason.", "[next_up]", ""]
     lines += _lines(NextUp)
     lines += [
         "# Your own words for the headings of a spreadsheet that you import, a list for each column.",

@@ -64,7 +64,12 @@ def _twice(sessions: Iterable[Row], tell: Tell) -> None:
         if before != row["line"]:
             said = f"{row['piece']}, {row['date'].date().isoformat()}"
             tell(
-                "session-twice", schema.DIARY.file, row["line"], "piece", row["piece"], f"line {before} says it: {said}"
+                "session-twice",
+                schema.DIARY.file,
+                row["line"],
+                "piece",
+                row["piece"],
+                f"line {before} says the same: {said}",
             )
 
 

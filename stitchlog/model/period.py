@@ -73,7 +73,7 @@ class Period:
 
     @property
     def year_before(self) -> Period:
-        """The same period a year earlier; whole months stay whole, whatever February does."""
+        """This period a year earlier; whole months stay whole, in leap years too."""
         if self.length == 0:
             return self
         start = self.start - pd.DateOffset(years=1)

@@ -51,7 +51,7 @@ def test_a_spreadsheets_export_is_mended_by_what_check_says(folder, capsys):
         "6 rows read, 3 stored, 3 left out",
         'line 2 stitches: "1.234" may mean 1234 or 1.234',
         'line 7 minutes: "1:15" is a time with a colon; an hour and a quarter is 75 minutes',
-        "line 9 date: date is empty fix: fill it in; take the row out where it is none, such as a line of totals",
+        "line 9 date: date is empty fix: fill it in; delete the row if it is not a session, such as a line of totals",
         'pieces.csv has no piece "Habour Lights"; did you mean "Harbour Lights"?',
         "columns that no report reads, kept as they are: Bild",
     ):

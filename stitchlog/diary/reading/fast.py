@@ -16,7 +16,7 @@ _QUOTE, _LF, _CR = 34, 10, 13
 
 
 def cut_fast(source: Text, head: Row, headings: list[str], delimiter: str) -> Grid | None:
-    """The same grid as the careful way gives, or None where only that can tell."""
+    """The grid as the full reader gives it, or None where only the full reader can decide."""
     text = source.text
     # The library would take a mark at the beginning for that of a file.
     if DAMAGE in text or "\0" in text or text.startswith("\ufeff", head.after):

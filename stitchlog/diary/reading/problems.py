@@ -24,15 +24,15 @@ ERRORS = {
     "bad-bytes": "type the damaged letters again and save as CSV (UTF-8)",
     "two-values": "keep one of the two columns of the same name, or the same value in both",
     # One value.
-    "missing": "fill it in; take the row out where it is none, such as a line of totals",
-    "bad-number": "write digits only, as in 120 or 12.5; leave it empty where nothing was counted",
-    "percent-number": "write it in a column percent, or the stitches that it stands for here",
+    "missing": "fill it in; delete the row if it is not a session, such as a line of totals",
+    "bad-number": "write digits only, as in 120 or 12.5; leave it empty if you did not count",
+    "percent-number": "write it in a column percent, or write the stitches here instead",
     "unclear-number": "write it without a thousands separator, as in 1234",
     "shortened-number": "show the cell as a plain number in the spreadsheet, and save again",
-    "negative": "write stitches taken out in the column unpicked, without the minus; otherwise look at the number",
+    "negative": "write stitches taken out in the column unpicked, without the minus; otherwise correct the number",
     "not-whole": "write a whole number",
-    "too-large": "look for a digit too many",
-    "bad-fabric": "write the threads or blocks per inch, as in 14; leave it empty where they are not known",
+    "too-large": "look for one digit too many",
+    "bad-fabric": "write the threads or blocks per inch, as in 14; leave it empty if you don't know",
     "bad-share": "write a number from 0 to 1, as in 0.8, or a percentage, as in 80%",
     "bad-over": "write 1 or 2",
     "bad-date": "write the day as 2026-10-31",
@@ -45,7 +45,7 @@ ERRORS = {
     "bad-size": "write the stitches across and down, as in 150 x 200",
     "bad-month": "write the month as 2026-10",
     "bad-yes-no": "write yes or no",
-    "no-count": "write stitches, so_far, percent or minutes; take the row out where nothing was stitched",
+    "no-count": "write stitches, so_far, percent or minutes; delete the row if you stitched nothing",
     # Rows beside each other.
     "row-twice": "keep one row of it",
     "ends-first": "swap the two days, or correct the wrong one",
@@ -53,32 +53,32 @@ ERRORS = {
 
 # A warning keeps its row.
 WARNINGS = {
-    "short-row": "nothing, where the last columns are meant to be empty; otherwise look for a missing separator",
+    "short-row": "if the last columns are meant to be empty, nothing; otherwise look for a missing separator",
     "column-twice": "give one of the two columns another heading",
-    "column-unnamed": "give the column a heading, or take its values out",
+    "column-unnamed": "give the column a heading, or delete its values",
     "old-encoding": "save as CSV (UTF-8) once; until then letters with accents are read as Windows-1252",
-    "odd-year": "look at the year; the row is kept as it says",
-    "zero-minutes": "leave minutes empty where the session was not timed",
+    "odd-year": "check the year; the row counts as it is",
+    "zero-minutes": "leave minutes empty if you did not time the session",
     "bad-colour-count": "write colours as code:stitches with ; between, as in B12:120; B14",
     "unknown-piece": "write it in pieces.csv, or spell it as it is written there",
     "unknown-event": "write it in events.csv, or spell it as it is written there",
-    "finished-first": "look at the days started and finished",
+    "finished-first": "check the days started and finished",
     "no-target": "write the target in stitches",
     "no-pace": "time a session whose stitches you count; until then this session counts 0 stitches",
-    "count-fell": "nothing, where stitches were taken out; otherwise look for a wrong count",
+    "count-fell": "if you took stitches out, nothing; otherwise look for a wrong count",
     "no-total": "write the piece's total, or its size, in pieces.csv; until then this session counts 0 stitches",
-    "counts-disagree": "keep stitches or so_far; stitches is what counts now",
-    "first-count": "write what was stitched before the diary begins in pieces.csv, column done_before",
-    "beyond-total": "look at the piece's total, or at the counts",
-    "odd-pace": "look at stitches and minutes; the row is kept as it says",
-    "long-day": "look at the minutes of that day; the rows are kept as they are",
-    "session-twice": "nothing, where there were two such sessions; otherwise take one row out",
-    "day-ahead": "look at the day; the row is kept as it says",
-    "name-twice": "nothing, where they are two pieces; otherwise spell both alike",
-    "row-of-totals": "take the row out if it adds up others; it counts as a session now",
+    "counts-disagree": "keep stitches or so_far; for now stitches counts",
+    "first-count": "write what you stitched before the diary began in pieces.csv, column done_before",
+    "beyond-total": "check the piece's total, or the counts",
+    "odd-pace": "check stitches and minutes; the row counts as it is",
+    "long-day": "check the minutes of that day; the rows count as they are",
+    "session-twice": "if there were two such sessions, nothing; otherwise delete one row",
+    "day-ahead": "check the day; the row counts as it is",
+    "name-twice": "if they are two pieces, nothing; otherwise spell both the same way",
+    "row-of-totals": "delete the row if it is a total; for now it counts as a session",
     "share-so-far": "write it as a percentage in a column percent, if it is a share of the piece",
     "piece-no-total": "write its total, or its size, in pieces.csv; until then there is no forecast for it",
-    "finished-early": "look at its total, and at the stitches that the diary may lack",
+    "finished-early": "check its total, and whether sessions are missing from the diary",
     "photo-outside": "copy the picture into the diary folder and write its path from there; it is not shown now",
 }
 
@@ -119,7 +119,7 @@ class Problems:
         reasons: list[str] | str,
         kept: bool = False,
     ) -> None:
-        """The same problem on many rows; values, reasons: one a row, or one text for all.
+        """Adds one problem for many rows; values, reasons: one a row, or one text for all.
 
         kept: whether the rows are kept without the cell, where the code would otherwise leave them out.
         """

@@ -100,7 +100,7 @@ def days_until(remaining: float, stretches: Iterable[Stretch], paths: int) -> np
 
 
 def days_until_each(wanted: np.ndarray, stretches: Iterable[Stretch], paths: int, horizon: int = HORIZON) -> np.ndarray:
-    """The same for several amounts, ascending, on the same paths: shape (amounts, paths).
+    """Days to reach each of several amounts, ascending, on the same paths: shape (amounts, paths).
 
     wanted: shape (amounts,), or (amounts, paths) where it differs by path.
     """

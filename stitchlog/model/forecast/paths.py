@@ -122,7 +122,7 @@ def futures_from(
     share: float = 1.0,
     daily: bool = False,
 ) -> Iterator[Stretch]:
-    """The same from the levels of today, a list of them for each factor of the chance, each of shape (paths,).
+    """Stretches from the levels of today: for each factor of the chance a list of them, each of shape (paths,).
 
     rows: the row of `tables` that a path's stitches are drawn from, shape (paths,).
     """
@@ -171,7 +171,7 @@ def _by_days(chance: np.ndarray, step: int, tables: np.ndarray, rows: np.ndarray
 
 
 def _by_steps(chance: np.ndarray, step: int, runs: np.ndarray, rows: np.ndarray, rng: np.random.Generator) -> Stretch:
-    """The same, with a step's days together: how many they are, and the stitches of so many days drawn ahead."""
+    """A step's days together: how many they are, and the stitches of so many days drawn ahead."""
     which = np.round(np.sqrt(chance) * (_FINE - 1)).astype(np.int32).ravel()
     worked = _day_counts(step).ravel().take(which * _FINE + _dice(rng, len(which), _FINE))
     spots = np.flatnonzero(worked)

@@ -90,7 +90,7 @@ class Reading:
         return [self.typical[row], *(grid[i] for grid, i in zip(grids, where, strict=True))]
 
     def weighed(self, weight: np.ndarray) -> Reading:
-        """The same with other weights of the typical rates, shape (typical,)."""
+        """A copy with other weights of the typical rates, shape (typical,)."""
         inner = self.chance / self.chance.sum(axis=(1, 2, 3), keepdims=True)
         return replace(self, chance=inner * (weight / weight.sum())[:, None, None, None])
 

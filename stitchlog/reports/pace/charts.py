@@ -165,7 +165,7 @@ def _said(middle: float, low: float, high: float) -> str:
 
 
 def _of(axis: alt.X | alt.Y, column: str) -> alt.X | alt.Y:
-    """The same axis for another column."""
+    """A copy of `axis` for another column."""
     other = axis.copy()
     other.shorthand = f"{column}:Q"
     return other

@@ -23,7 +23,7 @@ def say_goals(frame: pd.DataFrame) -> str:
     total = few(len(frame), "goal")
     total = f"{total[0].upper()}{total[1:]}"
     if counts.get("met", 0) == len(frame):
-        return f"{total}, and {'it was' if len(frame) == 1 else 'all'} met."
+        return f"{total}, and you met {'it' if len(frame) == 1 else 'them all'}."
     if len(frame) == 1:
         words_of = {"partly": "partly met", "not": "not this time", "dropped": "dropped", "open": "still open"}
         return f"{total}, {words_of[frame['outcome'].iloc[0]]}."

@@ -19,7 +19,7 @@ _MOST_NAMED = 3
 
 
 def say_ready(charts: pd.DataFrame) -> str:
-    """Which charts can be started tonight, or what the nearest one lacks."""
+    """Which charts can be started now, or what the nearest one lacks."""
     if charts.empty:
         return "No charts are waiting. A row in pieces.csv without a session and without a start is one."
     ready = charts[charts["ready"]]
