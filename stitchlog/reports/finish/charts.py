@@ -60,7 +60,9 @@ def fan(frame: pd.DataFrame, piece: str, seen: pd.Timestamp) -> alt.TopLevelMixi
         _middle(ahead, end, y, days),
         name.encode(y=y, x=alt.X("day:T", **days), text="said:N"),
     ).properties(
-        width="container", height=320, description=f"Way to the finish of {piece}. {say_fan(frame, piece, seen)}"
+        width="container",
+        height=320,
+        description=f"Progress towards the finish of {piece}. {say_fan(frame, piece, seen)}",
     )
 
 

@@ -173,7 +173,7 @@ def say_milestone(row: dict[str, Any]) -> str:
     if row["kind"] == "tenth":
         return f"{piece} passed {words.percent(row['value'])} on {day}."
     if row["kind"] == "page":
-        return f"{piece} had page {row['value']:g} of its chart done on {day}."
+        return f"{piece}: you finished page {row['value']:g} of the chart on {day}."
     if row["kind"] == "stitches":
         return f"The diary passed {words.number(row['value'])} stitches on {day}."
     if row["kind"] == "streak":

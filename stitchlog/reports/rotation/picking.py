@@ -199,7 +199,7 @@ def _habit(diary: Diary, found: list[_Candidate]) -> None:
     )
     for c in found:
         if c.piece in today and c.days_since != 0:
-            c.give("habit", 1.0, "today's length of thread is still to do")
+            c.give("habit", 1.0, "you have not stitched today's length of thread")
         elif c.piece in tomorrow:
             c.give("habit", 0.5, "its next length of thread is tomorrow's")
 

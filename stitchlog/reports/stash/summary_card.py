@@ -23,7 +23,7 @@ def draw_card(charts: pd.DataFrame, totals: Totals, day: pd.Timestamp) -> dict[s
         return {}
     card = Card(*SIZE, MARGIN)
     top = MARGIN + _SMALL * 0.75
-    card.text(MARGIN, top, "What waits in the drawer", _SMALL, theme.QUIET)
+    card.text(MARGIN, top, "What is waiting in the drawer", _SMALL, theme.QUIET)
     card.text(card.width - MARGIN, top, words.day(day), _SMALL, theme.QUIET, end=True)
     card.crosses(MARGIN - 3, top + 22, 18, 17, "x" * 17)
     figures = [

@@ -109,7 +109,10 @@ def test_the_habit_piece_of_the_day(tmp_path):
     # Moss has the odd days: on the 30th its length is still to do, on the 29th it is done and comes again tomorrow.
     assert rotation.next_up(diary.at("2026-01-30")).pieces.set_index("piece").loc["Moss", "habit"] == 2
     assert rotation.next_up(diary.at("2026-01-29")).pieces.set_index("piece").loc["Moss", "habit"] == 1
-    assert "today's length of thread is still to do" in rotation.next_up(diary.at("2026-01-30")).pieces.loc[0, "reason"]
+    assert (
+        "you have not stitched today's length of thread"
+        in rotation.next_up(diary.at("2026-01-30")).pieces.loc[0, "reason"]
+    )
 
 
 @pytest.mark.parametrize("asked", ["travel", "Travel; small", "small travel"])
