@@ -107,7 +107,7 @@ def new(folder: Path) -> int:
     for path in beginning.begin(folder):
         click.echo(f"wrote {path}")
     click.echo(f'Now log a session: stitchlog add {typed(folder)} "My first piece" 120')
-    click.echo(f"Or take in a spreadsheet that you keep: stitchlog import {typed(folder)} FILE")
+    click.echo(f"Or import a spreadsheet you already keep: stitchlog import {typed(folder)} FILE")
     return DONE
 
 

@@ -48,7 +48,7 @@ def column_options(table: schema.Table, columns: Iterable[str], **named: Any) ->
 
 
 def asked(act: Callable[..., Result], *arguments: Any, **options: Any) -> Result:
-    """What `act` returns, once the questions that it raises are answered; where nobody is there it raises them."""
+    """What `act` returns once its questions are answered; without a terminal they are raised."""
     from stitchlog.entry.asking import Doubtful, Unsure
 
     while True:

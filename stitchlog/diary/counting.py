@@ -84,7 +84,7 @@ def _pieces(reading: Reading, found: Problems) -> tuple[pa.Table, np.ndarray]:
     extra: list[str] = []
     seen_at: list[int] = []
     to = np.zeros(max(len(different), 1), dtype=np.int64)
-    # Names that stand only in rows left out are nobody's.
+    # Names that occur only in rows left out are of no piece.
     for i in np.flatnonzero(np.bincount(held, minlength=len(different))).tolist():
         name = different[i]
         key = names.key_of(name)

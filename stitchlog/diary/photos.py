@@ -1,4 +1,4 @@
-"""Pictures that lie in a diary folder: whose each one is, and of which day, by where it lies and by its own name."""
+"""Pictures in a diary folder, with the piece and the day that their folder and name give."""
 
 from __future__ import annotations
 

@@ -193,7 +193,7 @@ def _write(path: Path, table: pa.Table, metadata: Mapping[bytes, bytes]) -> None
         use_dictionary=few,
         column_encoding=rising,
         compression="snappy",
-        # Smallest and largest values of texts serve nobody and cost as much as all the rest.
+        # Smallest and largest values of texts are of no use, and cost as much as all the rest.
         write_statistics=[name for name in table.column_names if name not in text],
         # Other tools then see plain text in columns of a few names.
         store_schema=False,

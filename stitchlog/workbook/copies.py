@@ -1,4 +1,4 @@
-"""The notebooks as they lie in a diary's `workbook` folder: brought up to date, with nothing of the user's lost."""
+"""Copies of the notebooks in a diary's `workbook` folder, updated without losing what the user changed."""
 
 from __future__ import annotations
 

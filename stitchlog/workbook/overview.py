@@ -38,7 +38,7 @@ def say(diary: Diary) -> str:
     if sessions.empty:
         return "This diary holds no session yet. Log the first one below."
     timed = sessions["minutes"].sum()
-    hours = f", with {words.number(timed / 60)} hours at the needle written down" if timed >= 60 else ""
+    hours = f", with {words.number(timed / 60)} hours timed" if timed >= 60 else ""
     return (
         f"{words.count(len(sessions), 'session')} on {words.count(sessions['piece'].nunique(), 'piece')}, "
         f"{_span(diary)}: {words.count(sessions['stitches'].sum(), 'stitch', 'stitches')}{hours}."
@@ -50,10 +50,10 @@ def say_problems(diary: Diary) -> str:
     errors = int((diary.problems["severity"] == "error").sum())
     doubts = len(diary.problems) - errors
     if not errors and not doubts:
-        return "Nothing: every row could be read as it stands."
+        return "Nothing: every row could be read."
     parts = [words.count(errors, "mistake")] if errors else []
     parts += [words.count(doubts, "thing") + " to look at"] if doubts else []
-    return f"{words.listed(parts)}; what follows says where and how. Fix it in the CSV files, then run this again."
+    return f"{words.listed(parts)}; the table says where, and how to fix it. Change the CSV files, then run this again."
 
 
 def _span(diary: Diary) -> str:

@@ -19,7 +19,7 @@ def test_an_empty_diary_says_how_to_begin(tmp_path):
     diary = open_diary(tmp_path)
     assert overview.say(diary) == "This diary holds no session yet. Log the first one below."
     assert overview.pieces(diary).empty
-    assert overview.say_problems(diary) == "Nothing: every row could be read as it stands."
+    assert overview.say_problems(diary) == "Nothing: every row could be read."
 
 
 def test_pieces_on_the_go_come_first_the_latest_on_top(tmp_path):
@@ -43,4 +43,4 @@ def test_pieces_on_the_go_come_first_the_latest_on_top(tmp_path):
 
 def test_it_counts_what_needs_mending(folder):
     said = overview.say_problems(open_diary(folder))
-    assert said.startswith("1 mistake; what follows says where")
+    assert said.startswith("1 mistake; the table says where")

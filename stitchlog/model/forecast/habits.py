@@ -135,7 +135,7 @@ def _transitions(past: History) -> tuple[np.ndarray, np.ndarray]:
             closed = past.ends <= at[i]
             over = bool(closed[hand])
             kind = 0 if now == hand else 2 if begun[now] else 1
-            # A finished piece that is worked on again is nobody's habit.
+            # A finished piece that is worked on again says nothing of a habit.
             if not closed[now] or kind == 1 or (kind == 0 and not over):
                 known = (share / (1.0 - lost)[:, None] + _FLOORS[:, None]) * (begun & ~closed)
                 told = np.empty((len(_MEMORIES), 5))

@@ -18,7 +18,7 @@ from stitchlog.model.forecast.spells import Reading
 HORIZON = 15 * 365  # days ahead; beyond them a finish is not within sight
 CHUNK = 26  # steps simulated at a time, so that a near finish costs little
 # Days in a step, chunk by chunk: a week in the first year, two in the second, four in the next two, and a quarter of a
-# year from there on, where nobody can tell one week from another.
+# year from there on, where single weeks cannot be told apart.
 _NEAR, _FAR = spells.WEEK, 13 * spells.WEEK
 _STEPS = (_NEAR, _NEAR, 2 * spells.WEEK, 4 * spells.WEEK, _FAR)
 _TABLE = 4096  # entries of the table that a day's stitches are drawn from

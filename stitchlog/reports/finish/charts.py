@@ -67,7 +67,7 @@ def fan(frame: pd.DataFrame, piece: str, seen: pd.Timestamp) -> alt.TopLevelMixi
 
 
 def _bands(ahead: pd.DataFrame, end: pd.Timestamp, y: alt.Y, days: dict[str, Any]) -> list[alt.Chart]:
-    """Where the way lies with a chance of 80 and of 50 %; what is out of sight ends with the drawing."""
+    """The bands that hold 80 and 50 % of the paths, cut off at the edge of the chart."""
     edges = ("early", "sooner", "later", "late")
     base = alt.Chart(ahead.assign(**{name: _up_to(ahead[name], end) for name in edges})).encode(y=y)
     return [
@@ -87,7 +87,7 @@ def _up_to(days: pd.Series, end: pd.Timestamp) -> pd.Series:
 
 
 def _middle(ahead: pd.DataFrame, end: pd.Timestamp, y: alt.Y, days: dict[str, Any]) -> alt.Chart:
-    """The way by which half the chances lie."""
+    """The line of the median path."""
     tooltip = [alt.Tooltip("stitches:Q", title="stitches done", format=",.0f"), *_WINDOW]
     dots = {"opacity": 0, "size": 140}
     line = alt.Chart(ahead[ahead["middle"] <= end]).mark_line(
@@ -200,7 +200,7 @@ def _said(
 
 
 def _end(frame: pd.DataFrame, begin: pd.Timestamp) -> pd.Timestamp:
-    """Where the drawing ends: some way behind the middles, so that one long window does not flatten the others."""
+    """Where the chart ends: some way behind the medians, so that one long range does not flatten the others."""
     middles = frame["middle"].dropna()
     if middles.empty:
         return begin + pd.Timedelta(days=20 * 365)

@@ -209,7 +209,7 @@ def _needed(
     if not frames:
         return pd.DataFrame(columns=NEEDED_COLUMNS)
     whole = dict.fromkeys(["per_day", "per_stitching_day", "good_day", "from_others"], 0)
-    return pd.concat(frames, ignore_index=True).round(whole)  # a share of a stitch tells nobody anything
+    return pd.concat(frames, ignore_index=True).round(whole)  # fractions of a stitch mean nothing
 
 
 def _nothing() -> Outlook:

@@ -121,7 +121,7 @@ def _say_need(row: pd.Series) -> str:
 
 
 def say_care(frame: pd.DataFrame) -> str:
-    """A word of care where a due day asks more than a good day ('' where none does)."""
+    """A caution where a due day needs more a day than a good day gives ('' where none does)."""
     asks = frame[frame["beyond"].astype(bool)] if len(frame) else frame
     if asks.empty:
         return ""
@@ -148,7 +148,7 @@ def say_record(ahead: Outlook) -> str:
 
 
 def say_rests(found: list[Forecast]) -> str:
-    """What the forecast rests on, for people who want to know."""
+    """How the forecasts are worked out, in a few sentences."""
     paths = len(found[0].days) if found else 0
     return (
         "How this is worked out: your diary shows how often and how much you stitch, and how that changes over the "

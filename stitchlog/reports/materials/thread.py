@@ -62,7 +62,7 @@ def say_thread(frame: pd.DataFrame) -> str:
 
 
 def say_rests(diary: Diary, frame: pd.DataFrame) -> str:
-    """What the figures of `thread` rest on, so that nobody takes them for more than they are."""
+    """What the figures of `thread` rest on, in a few sentences."""
     book, s = ledger(diary), diary.settings
     names = frame["piece"].unique()
     parts = [_say_length(diary, names[0])] if len(names) == 1 else []

@@ -63,7 +63,7 @@ def log(folder: str | Path) -> widgets.VBox:
 
 
 def piece(folder: str | Path) -> widgets.VBox:
-    """A form that adds a piece or changes one: what is known of it is filled in once it is chosen."""
+    """A form that adds a piece or changes one: its details are filled in once it is chosen."""
     columns = [name for name in schema.PIECES.names if name != "piece"]
     fields: dict[str, Any] = {"piece": widgets.Combobox(description="piece", options=pieces(folder))}
     fields |= {name: _field(name) for name in columns}
