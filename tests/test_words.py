@@ -38,7 +38,7 @@ UNSAID = {
     r"held the finish|run its course": "were right",
     r"played through": "simulated",
     r"is still to do\b": "you have not stitched",
-    r"page tells of": "the page has",
+    r"page tells of": "I had more",
 }
 
 

@@ -39,8 +39,13 @@ def add_goal(
         written = f"{first:%Y-%m}"
         files.append_rows(schema.GOALS.file, [{"month": written, "goal": text, "piece": name, **typed}])
         asking.refuse_errors(before, files.read())
-        files.said = f"goal for {first:%B %Y}: {text or name}"
+        files.said = f"goal for {first:%B %Y}: {text or _counted(name, kind, amount)}"
     return files.said[:1].upper() + files.said[1:]
+
+
+def _counted(name: str | None, kind: str | None, amount: Cell) -> str:
+    """What a goal without words counts: 'Heron Lake, 2000 stitches'."""
+    return ", ".join(part for part in (name, " ".join(str(p) for p in (amount, kind) if p)) if part)
 
 
 def _month(text: str | None, today: dt.date) -> dt.date:

@@ -20,7 +20,7 @@ _MEANINGS = {
     "stitches": "stitches of the session",
     "date": "the day",
     "piece": "the piece",
-    "passed_over": "passed over",
+    "passed_over": "skipped",
 }
 
 
@@ -34,7 +34,7 @@ def preview(proposal: Proposal, found: Difference, width: int = 100, whole: bool
     for sheet in proposal.sheets:
         lines += _sheet(sheet, width)
     for name, why in proposal.passed_over:
-        lines += _wrapped(f'Sheet "{name}" is passed over: {why}.', width)
+        lines += _wrapped(f'Sheet "{name}" is skipped: {why}.', width)
     lines += ["", *_table(proposal, width)]
     lines += _left_out(proposal.left_out, width, whole)
     for remark in proposal.remarks:
@@ -56,16 +56,16 @@ def news(found: Difference) -> str:
         parts.append(words.count(len(found.sessions), "session"))
     if found.pieces:
         parts.append(words.count(len(found.pieces), "piece"))
-    said = f"New to your diary: {words.listed(parts)}." if parts else "Nothing in it is new to your diary."
+    said = f"New to your diary: {words.listed(parts)}." if parts else "Nothing in it is new."
     if found.known:
-        said += f" It has {words.count(found.known, 'session')} of it already."
+        said += f" Your diary already has {words.count(found.known, 'session')} from it."
     if found.missing:
         have = "is" if found.missing == 1 else "are"
-        said += f" {words.count(found.missing, 'session')} of your diary up to then {have} not in it."
+        said += f" {words.count(found.missing, 'session')} in your diary from that time {have} not in the file."
     for there, here in found.renamed.items():
-        said += f' "{there}" has the sessions of "{here}" here, and is taken for it.'
+        said += f' "{there}" has the same sessions as "{here}" in your diary, so it counts as that piece.'
     if found.filled:
-        said += f" More is now known of {words.listed(p.piece for p in found.filled)}."
+        said += f" New details for {words.listed(p.piece for p in found.filled)}."
     return said
 
 
@@ -80,7 +80,7 @@ def _summary(proposal: Proposal) -> str:
 
 
 def _sheet(sheet: Understood, width: int) -> list[str]:
-    unsure = "" if sheet.sure >= _UNSURE else " Some headings were guessed from what stands below them; look at them."
+    unsure = "" if sheet.sure >= _UNSURE else " Some headings were guessed from the values below them; check them."
     lines = _wrapped(f'Sheet "{sheet.sheet}": {sheet.kind}.{unsure}', width)
     shared: dict[str, list[tuple[str, str]]] = defaultdict(list)
     for letter, heading, meaning in sheet.columns:
@@ -140,8 +140,8 @@ def _left_out(left_out: Sequence[LeftOut], width: int, whole: bool) -> list[str]
     natural = [item for item in left_out if item.kind]
     lines = []
     for title, items, most in (
-        ("Cannot be taken in", cells, MOST_SHOWN),
-        ("No sessions, passed over", natural, FEW_SHOWN),
+        ("Cannot be imported", cells, MOST_SHOWN),
+        ("No sessions, skipped", natural, FEW_SHOWN),
     ):
         if not items:
             continue

@@ -38,7 +38,7 @@ def say_each_goal(frame: pd.DataFrame, most: int = _TOLD) -> list[str]:
     """A sentence a goal, the stitcher's own first (frame of `goals`); the rest beyond `most` are counted."""
     said = [say_goal(row) for row in each_record(frame.head(most))]
     more = len(frame) - most
-    return said + ([f"The page has {few(more, 'more')}."] if more > 0 else [])
+    return said + ([f"I had {few(more, 'more goal')} as well."] if more > 0 else [])
 
 
 def say_goal(row: dict[str, Any]) -> str:
