@@ -38,7 +38,8 @@ def test_a_report_is_made_from_the_wheel(unpacked, tmp_path):
 
 @pytest.mark.parametrize("folder", ["notebooks", "data_demo"])
 def test_what_the_demo_takes_is_in_the_wheel(unpacked, folder):
-    tracked = subprocess.run(["git", "ls-files", folder], cwd=ROOT, capture_output=True, text=True, check=False).stdout
-    names = tracked.split() or [p.relative_to(ROOT).as_posix() for p in (ROOT / folder).glob("*.*")]
+    list_files = ["git", "ls-files", "-z", folder]
+    tracked = subprocess.run(list_files, cwd=ROOT, capture_output=True, text=True, check=False).stdout
+    names = [name for name in tracked.split("\0") if name] or [p.relative_to(ROOT).as_posix() for p in (ROOT / folder).glob("*.*")]
     assert names
     assert all((unpacked / "stitchlog" / "_bundled" / name).exists() for name in names)
