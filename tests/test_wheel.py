@@ -40,6 +40,8 @@ def test_a_report_is_made_from_the_wheel(unpacked, tmp_path):
 def test_what_the_demo_takes_is_in_the_wheel(unpacked, folder):
     list_files = ["git", "ls-files", "-z", folder]
     tracked = subprocess.run(list_files, cwd=ROOT, capture_output=True, text=True, check=False).stdout
-    names = [name for name in tracked.split("\0") if name] or [p.relative_to(ROOT).as_posix() for p in (ROOT / folder).glob("*.*")]
+    names = [name for name in tracked.split("\0") if name] or [
+        p.relative_to(ROOT).as_posix() for p in (ROOT / folder).glob("*.*")
+    ]
     assert names
     assert all((unpacked / "stitchlog" / "_bundled" / name).exists() for name in names)
