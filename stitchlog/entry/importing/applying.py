@@ -105,7 +105,7 @@ def _begun(folder: Path) -> None:
             with diary.open("x", encoding="utf-8", newline="") as out:
                 out.write(",".join(schema.DIARY.names) + "\r\n")
         except OSError as err:
-            raise StitchlogError(f"{folder}: nothing was taken in: {disk.why(err)}") from None
+            raise StitchlogError(f"{folder}: nothing was imported: {disk.why(err)}") from None
     else:
         beginning.begin(folder)
 
@@ -136,7 +136,7 @@ def _read_back(before: Reading, after: Reading, sessions: int) -> None:
     known = {(p["file"], p["line"]) for p in before.problems.to_pylist()}
     new = [p for p in after.problems.to_pylist() if p["severity"] == ERROR and (p["file"], p["line"]) not in known]
     why = f"{new[0]['column']}: {new[0]['reason']}; {new[0]['mend']}" if new else "the last rows are not in order"
-    raise StitchlogError(f"nothing was taken in: {why}")
+    raise StitchlogError(f"nothing was imported: {why}")
 
 
 def _difference(reading: Reading, proposal: Proposal) -> Difference:
