@@ -9,7 +9,7 @@ import importlib
 import sys
 from typing import Any
 
-from stitchlog.imports import without_address_checker
+from stitchlog.diary.imports import without_address_checker
 
 __version__ = "0.1.0"
 

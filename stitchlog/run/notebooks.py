@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import Any
 
 from stitchlog import resources
-from stitchlog.imports import without_address_checker
+from stitchlog.diary.imports import without_address_checker
 from stitchlog.reports import REPORTS
 
 NAMES = tuple(REPORTS)

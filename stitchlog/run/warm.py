@@ -4,7 +4,7 @@ import gc
 import importlib
 
 import stitchlog
-from stitchlog.imports import without_address_checker
+from stitchlog.diary.imports import without_address_checker
 from stitchlog.reports import REPORTS
 
 with without_address_checker():
