@@ -8,10 +8,7 @@ from stitchlog.workbook import overview
 
 def test_it_says_how_much_there_is(folder):
     said = overview.say(open_diary(folder))
-    assert said == (
-        "3 sessions on 2 pieces, from 1 October 2026 to 5 October 2026: 260 stitches, "
-        "with 2 hours at the needle written down."
-    )
+    assert said == ("3 sessions on 2 pieces, from 1 October 2026 to 5 October 2026: 260 stitches, with 2 hours timed.")
 
 
 def test_an_empty_diary_says_how_to_begin(tmp_path):
