@@ -5,13 +5,20 @@ from __future__ import annotations
 import datetime as dt
 import os
 import re
-from collections.abc import Iterable
+import warnings
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING, TypeVar
 
 from stitchlog.diary import escaping, names
 from stitchlog.diary.reading import dates
 from stitchlog.diary.reading.problems import Wrong
+
+if TYPE_CHECKING:
+    from PIL.Image import Image
+
+T = TypeVar("T")
 
 FOLDER = "photos"
 NAME, EXIF, NOTHING = "name", "EXIF", ""
@@ -74,6 +81,30 @@ def named_day(name: str, order: str | None = None) -> dt.date | None:
         except Wrong:
             continue
     return None
+
+
+def opened(folder: str | Path, path: str, largest: int, work: Callable[[Image], T]) -> T | None:
+    """What `work` makes of the picture `path` of the folder, opened safely.
+
+    largest: pixels a side that are needed; formats that can are read no larger. None where the path leaves the folder,
+    where the folder has no such picture, or where it cannot be opened.
+    """
+    from PIL import Image
+
+    file = escaping.inside(folder, path)
+    if file is None:
+        return None
+    with_heic()
+    try:
+        with warnings.catch_warnings():
+            # A picture so large that opening it could exhaust the memory is not opened.
+            warnings.simplefilter("error", Image.DecompressionBombWarning)
+            warnings.simplefilter("ignore", UserWarning)
+            with Image.open(file) as image:
+                image.draft("RGB", (largest, largest))
+                return work(image)
+    except Exception:  # Pillow raises almost anything on a broken file
+        return None
 
 
 def with_heic() -> None:

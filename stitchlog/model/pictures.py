@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import warnings
 from typing import Any
 
 import pandas as pd
@@ -16,7 +15,7 @@ from stitchlog.model.period import bounds
 CELL = "cell"
 COLUMNS = ["piece", "path", "date", "dated_by"]
 # Pixels a side that a picture is opened at to see whether it can be.
-_GLANCE = (64, 64)
+_GLANCE = 64
 
 
 def of(diary: Diary, piece: str | None = None) -> pd.DataFrame:
@@ -132,20 +131,8 @@ def _opening(diary: Diary, pictures: pd.DataFrame, unreadable: list[str]) -> dic
 
 
 def _opens(diary: Diary, path: str) -> bool:
-    from PIL import Image
+    def read(image: Any) -> bool:
+        image.load()
+        return True
 
-    file = escaping.inside(diary.folder, path)
-    if file is None:
-        return False
-    photos.with_heic()
-    try:
-        with warnings.catch_warnings():
-            # A picture so large that opening it could exhaust the memory is not opened.
-            warnings.simplefilter("error", Image.DecompressionBombWarning)
-            warnings.simplefilter("ignore", UserWarning)
-            with Image.open(file) as image:
-                image.draft("RGB", _GLANCE)
-                image.load()
-    except Exception:  # Pillow raises almost anything on a broken file
-        return False
-    return True
+    return photos.opened(diary.folder, path, _GLANCE, read) is not None

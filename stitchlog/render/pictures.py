@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import base64
 import io
-import warnings
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
 from PIL import Image, ImageCms, ImageOps
 
-from stitchlog.diary import escaping, photos
+from stitchlog.diary import photos
 from stitchlog.render import theme
 
 # The longest side that any report shows, in pixels.
@@ -25,20 +24,7 @@ def load(folder: str | Path, path: str, largest: int = LARGEST) -> Image.Image |
     It carries no camera or place data any more. None where the path leaves the folder, where the folder has
     no such picture, or where it cannot be opened.
     """
-    file = escaping.inside(folder, path)
-    if file is None:
-        return None
-    photos.with_heic()
-    try:
-        with warnings.catch_warnings():
-            # A picture so large that opening it could exhaust the memory is not opened.
-            warnings.simplefilter("error", Image.DecompressionBombWarning)
-            warnings.simplefilter("ignore", UserWarning)
-            with Image.open(file) as image:
-                image.draft("RGB", (largest, largest))
-                return _clean(image, largest)
-    except Exception:  # Pillow raises almost anything on a broken file
-        return None
+    return photos.opened(folder, path, largest, lambda image: _clean(image, largest))
 
 
 def of_period(folder: str | Path, row: Mapping[str, Any]) -> list[tuple[str, Image.Image | None, Any]]:

@@ -73,14 +73,6 @@ def say_bought(frame: pd.DataFrame) -> str:
     return f"{text} That came to {words.number(paid, 0 if paid.is_integer() else 2)} in all." if paid else text
 
 
-def say_thing(row: dict[str, Any]) -> str:
-    """One thing that was bought, in a sentence (row of `bought`)."""
-    where = f", from {row['from']}" if row["from"] else ""
-    note = f": {row['note']}" if row["note"] else ""
-    kind = f"{row['what'].capitalize()}: " if row["what"] else ""
-    return f"{kind}{row['name']}{where}{note}".rstrip(".") + "."
-
-
 def say_waiting(frame: pd.DataFrame) -> str:
     """How many charts wait in the stash, and which has waited longest (frame of `waiting`); '' where none does."""
     if frame.empty:

@@ -160,13 +160,6 @@ def say_records(frame: pd.DataFrame, metres: float = math.nan) -> str:
     return " ".join(said)
 
 
-def say_finishes(frame: pd.DataFrame) -> str:
-    """What was finished in a period, by name (frame of `finishes`); '' where nothing was."""
-    if frame.empty:
-        return ""
-    return f"{words.count(len(frame), 'finish', 'finishes')}: {words.listed(frame['piece'])}."
-
-
 def _round(value: float) -> float:
     """To two figures, as one would say it."""
     unit = 10 ** max(0, math.floor(math.log10(value)) - 1)
